@@ -1,0 +1,15 @@
+"""The one way to write the audit log."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID
+
+from clubapp.core.models import AuditLog
+
+
+def record(
+    *, club_id: UUID | None, user_id: UUID | None, verb: str, kind: str, about: UUID | None, **detail: Any
+) -> None:
+    """Add one line. `detail` holds field names and ids, never a person's name or a note's words."""
+    AuditLog.objects.create(club_id=club_id, user_id=user_id, verb=verb, kind=kind, about=about, detail=detail)

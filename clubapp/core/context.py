@@ -1,0 +1,17 @@
+"""What every template may use."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.http import HttpRequest
+
+
+def page(request: HttpRequest) -> dict[str, Any]:
+    """`secure_page`: whether the browser allows service worker, wake lock and the like here."""
+    host = request.get_host().rsplit(":", 1)[0]
+    return {
+        "secure_page": request.is_secure() or host in ("localhost", "127.0.0.1", "[::1]"),
+        "public_url": settings.PUBLIC_URL,
+    }

@@ -1,0 +1,8 @@
+"""Addresses of the core pages."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern
+
+app_name = "core"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,8 @@
+"""Addresses of the desk pages."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern
+
+app_name = "desk"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,49 @@
+"""Shared frozen nouns of the engine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from types import MappingProxyType
+
+EMPTY: Mapping[str, float] = MappingProxyType({})
+
+
+@dataclass(frozen=True)
+class Athlete:
+    """A child as the engine sees one.
+
+    id: opaque and unique within a problem.
+    values: measured attributes by name ("speed_s", "skill"); a missing value is simply absent.
+    kinds: what a child may not be alone as, "sex:f" or "first_timer:yes", lower case.
+    born: date of birth, or None if nobody wrote it down.
+    """
+
+    id: str
+    values: Mapping[str, float] = field(default_factory=lambda: EMPTY)
+    kinds: frozenset[str] = frozenset()
+    born: date | None = None
+
+
+@dataclass(frozen=True)
+class Station:
+    """A place where a group works. x_m, y_m in metres, both None where no place is known."""
+
+    id: str
+    x_m: float | None = None
+    y_m: float | None = None
+    hard: bool = False
+    groups_min: int = 0
+    groups_max: int = 1
+    kit: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+
+
+def age_days(born: date, on: date) -> int:
+    """Age in days from birth to the session's date."""
+    return (on - born).days
+
+
+def completed_years(born: date, on: date) -> int:
+    """Whole years of age on a date; a child born on 29 February has the birthday on 1 March in a common year."""
+    return on.year - born.year - ((on.month, on.day) < (born.month, born.day))

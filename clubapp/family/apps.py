@@ -1,0 +1,10 @@
+"""The family app."""
+
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class FamilyConfig(AppConfig):
+    name = "clubapp.family"
+    label = "family"

@@ -1,0 +1,51 @@
+"""Settings read from the environment, and the keys made at the first start."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Callable
+from pathlib import Path
+
+from django.core.exceptions import ImproperlyConfigured
+
+
+def env_bool(name: str, default: bool = False) -> bool:
+    """True for 1, true, yes or on; unknown words fail loudly."""
+    word = os.environ.get(name, "").strip().lower()
+    if word in ("", None):
+        return default
+    if word in ("1", "true", "yes", "on"):
+        return True
+    if word in ("0", "false", "no", "off"):
+        return False
+    raise ImproperlyConfigured(f"{name} must be yes or no, not {word!r}")
+
+
+def env_list(name: str) -> list[str]:
+    """Words separated by commas or spaces."""
+    return [word for word in os.environ.get(name, "").replace(",", " ").split() if word]
+
+
+def key_file(path: Path, make: Callable[[], str]) -> str:
+    """The key kept in a file only its owner may read; made when it is not there yet.
+
+    Two processes may start at once: whoever links the file first wins and both read that one.
+    """
+    if not path.exists():
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        mine = path.with_name(f"{path.name}.{os.getpid()}")
+        handle = os.open(mine, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "w") as stream:
+            stream.write(make())
+        try:
+            os.link(mine, path)
+        except FileExistsError:
+            pass
+        finally:
+            mine.unlink()
+    return path.read_text().strip()
+
+
+def new_secret() -> str:
+    return secrets.token_urlsafe(50)

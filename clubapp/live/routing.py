@@ -1,0 +1,7 @@
+"""Addresses of the sockets."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern
+
+websocket_urlpatterns: list[URLPattern] = []

@@ -1,0 +1,50 @@
+"""The only door to sessions. Whoever may not see one gets 404."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.db.models import Q, QuerySet
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+
+from clubapp.people.access import Person
+from clubapp.people.models import Membership, Role, User
+from clubapp.planning.models import Session
+
+
+def visible_to(user: Person) -> QuerySet[Session]:
+    """The head coach's whole club, an assistant's own squads, and any session handed over to this adult."""
+    if not user.is_authenticated:
+        return Session.objects.none()
+    coached = Membership.objects.filter(user=user, role=Role.HEAD_COACH).values("club")
+    assisted = Membership.objects.filter(user=user, role=Role.ASSISTANT).values("squads")
+    rows = Session.objects.filter(Q(club__in=coached) | Q(squad__in=assisted) | led_by(user))
+    return rows.select_related("club", "squad").distinct()
+
+
+def led_by(user: User) -> Q:
+    """The leader is an adult of the club to whom the session was handed over."""
+    return Q(leader=user, club__memberships__user=user)
+
+
+def session_for(user: Person, session_id: UUID) -> Session:
+    """A session this adult works in, or 404."""
+    return get_object_or_404(visible_to(user), pk=session_id)
+
+
+def led_session_for(user: Person, session_id: UUID) -> Session:
+    """A session this adult runs, as head coach of the club or as its leader; or 404."""
+    if not user.is_authenticated:
+        raise Http404
+    coached = Membership.objects.filter(user=user, role=Role.HEAD_COACH).values("club")
+    rows = visible_to(user).filter(Q(club__in=coached) | led_by(user))
+    return get_object_or_404(rows, pk=session_id)
+
+
+def coached_session_for(user: Person, session_id: UUID) -> Session:
+    """A session of the club this adult is head coach of, or 404."""
+    if not user.is_authenticated:
+        raise Http404
+    coached = Membership.objects.filter(user=user, role=Role.HEAD_COACH).values("club")
+    return get_object_or_404(visible_to(user).filter(club__in=coached), pk=session_id)

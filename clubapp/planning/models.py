@@ -1,0 +1,96 @@
+"""A dated session, its blocks and its stations."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from clubapp.core.models import PublicId
+from clubapp.people.models import Club, Squad
+
+
+class Session(PublicId):
+    """One dated meeting of a squad. Starts in the club's own time zone."""
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="sessions")
+    squad = models.ForeignKey(Squad, on_delete=models.PROTECT, related_name="sessions")
+    date = models.DateField(_("date"))
+    starts = models.TimeField(_("starts at"))
+    minutes = models.PositiveSmallIntegerField(_("minutes"), default=60)
+    adults = models.PositiveSmallIntegerField(_("adults expected"), default=4)
+    place = models.CharField(_("place"), max_length=80, blank=True)
+    leader = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    called_off = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["date", "starts"]
+        constraints = [
+            models.CheckConstraint(condition=models.Q(minutes__range=(10, 300)), name="session_10_to_300_minutes"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.date} {self.starts:%H:%M}"
+
+    @property
+    def starts_at(self) -> datetime:
+        return datetime.combine(self.date, self.starts, tzinfo=self.club.zone)
+
+    @property
+    def ends_at(self) -> datetime:
+        return self.starts_at + timedelta(minutes=self.minutes)
+
+
+class Block(PublicId):
+    """A part of a session. The rotation block takes the minutes the others leave."""
+
+    class Kind(models.TextChoices):
+        GATHER = "gather", _("gather")
+        WARM_UP = "warm-up", _("warm-up")
+        ROTATION = "rotation", _("rotation")
+        WATER = "water", _("water")
+        GAME = "game", _("game")
+        COOL_DOWN = "cool-down", _("cool-down")
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="blocks")
+    position = models.PositiveSmallIntegerField()
+    kind = models.CharField(_("kind"), max_length=10, choices=Kind.choices)
+    seconds = models.PositiveIntegerField(_("seconds"), default=0)
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [models.UniqueConstraint(fields=["session", "position"], name="block_position_once")]
+
+
+class Station(PublicId):
+    """An activity set up at a place, in metres from the field's south-west corner."""
+
+    class Intensity(models.TextChoices):
+        EASY = "easy", _("easy")
+        HARD = "hard", _("hard")
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="stations")
+    number = models.PositiveSmallIntegerField()
+    name = models.CharField(_("name"), max_length=60)
+    set_up = models.TextField(_("set-up"), blank=True)
+    x_m = models.FloatField(_("metres east"), null=True, blank=True)
+    y_m = models.FloatField(_("metres north"), null=True, blank=True)
+    intensity = models.CharField(_("intensity"), max_length=4, choices=Intensity.choices, default=Intensity.EASY)
+    groups_min = models.PositiveSmallIntegerField(_("groups at least"), default=0)
+    groups_max = models.PositiveSmallIntegerField(_("groups at most"), default=1)
+    kit = models.JSONField(_("kit"), default=dict, blank=True)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [
+            models.UniqueConstraint(fields=["session", "number"], name="station_number_once"),
+            models.CheckConstraint(condition=models.Q(groups_max__gte=1), name="station_takes_a_group"),
+            models.CheckConstraint(
+                condition=models.Q(groups_min__lte=models.F("groups_max")), name="station_least_below_most"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,8 @@
+"""Addresses of the planning pages."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern
+
+app_name = "planning"
+urlpatterns: list[URLPattern] = []

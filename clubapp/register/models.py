@@ -1,0 +1,62 @@
+"""Who is here: marks are only ever added, the current one is derived."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from clubapp.core.models import FieldWrite, PublicId
+from clubapp.people.models import Athlete
+from clubapp.planning.models import Session
+
+
+class Mark(PublicId, FieldWrite):
+    """One entry in the register. No row, or CLEARED, means that nobody has said anything yet."""
+
+    class Kind(models.TextChoices):
+        HERE = "here", _("here")
+        EASY = "easy", _("here, but go easy")
+        LATE = "late", _("late")
+        LEFT = "left", _("left early")
+        ABSENT = "absent", _("absent")
+        TOLD = "told", _("told us")
+        CLEARED = "cleared", _("not marked")
+
+    class LeaveOut(models.TextChoices):
+        JUMPS = "jumps", _("jumps")
+        SPRINTS = "sprints", _("sprints")
+        CONTACT = "contact", _("contact")
+        WATCHING = "watching", _("all but watching")
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="marks")
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="marks")
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    leave_out = models.JSONField(default=list, blank=True)
+    with_whom = models.CharField(_("with whom"), max_length=80, blank=True)
+    word = models.CharField(_("a word"), max_length=200, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    by_guardian = models.BooleanField(default=False)
+
+    class Meta:
+        indexes = [models.Index(fields=["session", "athlete", "tapped_at"])]
+
+
+class AdultMark(PublicId, FieldWrite):
+    """An adult of the evening: here or gone, and whether 18 or over (only then counted in the ratio)."""
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="adult_marks")
+    person = models.UUIDField(help_text="the same for every mark of one adult in this session")
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    name = models.CharField(_("name"), max_length=80)
+    here = models.BooleanField()
+    eighteen = models.BooleanField(_("18 or over"), default=False)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+
+
+class FinishedRegister(PublicId):
+    """The head coach or leader said that the register is finished; a later mark does not undo it."""
+
+    session = models.OneToOneField(Session, on_delete=models.CASCADE, related_name="finished_register")
+    at = models.DateTimeField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")

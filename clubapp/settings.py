@@ -1,0 +1,209 @@
+"""Every setting. Boots with nothing set: SQLite and an in-memory channel layer in one process.
+
+The table of environment variables stands in DEVELOPERS.md; a test keeps the two equal.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from cryptography.fernet import Fernet
+
+from clubapp.keys import env_bool, env_list, key_file, new_secret
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(os.environ.get("FIELDBELL_DATA") or BASE_DIR / ".data").resolve()
+DATA_DIR.mkdir(parents=True, exist_ok=True, mode=0o700)
+
+DEBUG = env_bool("FIELDBELL_DEBUG")
+SECRET_KEY = os.environ.get("FIELDBELL_SECRET") or key_file(DATA_DIR / "secret.key", new_secret)
+# Newest first: the first encrypts, all of them decrypt.
+FIELD_KEYS = (
+    env_list("FIELDBELL_FIELD_KEYS")
+    or key_file(DATA_DIR / "field.keys", lambda: Fernet.generate_key().decode()).split()
+)
+
+# The public address. Without it plain http on the local network works, and `serve` adds the addresses it listens on.
+PUBLIC_URL = os.environ.get("FIELDBELL_URL", "").rstrip("/")
+SECURE = PUBLIC_URL.startswith("https://")
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *env_list("FIELDBELL_HOSTS")]
+CSRF_TRUSTED_ORIGINS: list[str] = []
+if PUBLIC_URL:
+    ALLOWED_HOSTS.append(urlsplit(PUBLIC_URL).hostname or "")
+    CSRF_TRUSTED_ORIGINS.append(PUBLIC_URL)
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "servestatic",
+    "django.contrib.staticfiles",
+    "channels",
+    "django_htmx",
+    "template_partials",
+    "csp",
+    "clubapp.core",
+    "clubapp.people",
+    "clubapp.results",
+    "clubapp.planning",
+    "clubapp.register",
+    "clubapp.rotation",
+    "clubapp.live",
+    "clubapp.family",
+    "clubapp.desk",
+]
+
+MIDDLEWARE = [
+    "clubapp.core.middleware.request_line",
+    "django.middleware.security.SecurityMiddleware",
+    "servestatic.middleware.ServeStaticMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "clubapp.core.middleware.private_pages",
+]
+
+ROOT_URLCONF = "clubapp.urls"
+ASGI_APPLICATION = "clubapp.asgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "clubapp.core.context.page",
+            ],
+        },
+    }
+]
+
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": DATA_DIR / "fieldbell.sqlite3",
+        # With WAL alone a read that becomes a write fails at once; IMMEDIATE makes it wait its turn.
+        "OPTIONS": {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA journal_size_limit=67108864;",
+        },
+        # A file: consumers and views read it from several threads, which an in-memory database does not bear.
+        "TEST": {"NAME": DATA_DIR / "test.sqlite3"},
+    }
+}
+POSTGRES = os.environ.get("FIELDBELL_POSTGRES", "")
+if POSTGRES:
+    parts = urlsplit(POSTGRES)
+    DATABASES["default"] = {
+        "ENGINE": "django.db.backends.postgresql",
+        "NAME": parts.path.lstrip("/"),
+        "USER": parts.username or "",
+        "PASSWORD": parts.password or "",
+        "HOST": parts.hostname or "",
+        "PORT": str(parts.port or ""),
+        "OPTIONS": {"pool": True},
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+REDIS = os.environ.get("FIELDBELL_REDIS", "")
+CHANNEL_LAYERS: dict[str, dict[str, object]] = {"default": {"BACKEND": "channels.layers.InMemoryChannelLayer"}}
+if REDIS:
+    # redis-py's default socket timeout would end every idle consumer after five seconds.
+    CHANNEL_LAYERS = {
+        "default": {
+            "BACKEND": "channels_redis.core.RedisChannelLayer",
+            "CONFIG": {"hosts": [{"address": REDIS, "socket_timeout": None}]},
+        }
+    }
+# Counts wrong tries; several processes must count together.
+CACHES: dict[str, dict[str, object]] = {
+    "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache", "LOCATION": "fieldbell"}
+}
+if REDIS:
+    CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS}}
+
+AUTH_USER_MODEL = "people.User"
+LOGIN_URL = "people:sign_in"
+LOGIN_REDIRECT_URL = "desk:home"
+LOGOUT_REDIRECT_URL = "people:sign_in"
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en", "English")]
+TIME_ZONE = "UTC"
+USE_TZ = True
+USE_I18N = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "clubapp.core.storage.HashedStatic"},
+}
+MEDIA_ROOT = DATA_DIR / "media"
+
+SESSION_COOKIE_NAME = "__Host-fieldbell" if SECURE else "fieldbell"
+SESSION_COOKIE_SECURE = SECURE
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
+CSRF_COOKIE_NAME = "__Host-fieldbell-csrf" if SECURE else "fieldbell-csrf"
+CSRF_COOKIE_SECURE = SECURE
+CSRF_FAILURE_VIEW = "clubapp.core.errors.forged"
+SECURE_SSL_REDIRECT = SECURE
+SECURE_HSTS_SECONDS = 31536000 if SECURE else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE
+SECURE_HSTS_PRELOAD = SECURE
+SECURE_REFERRER_POLICY = "same-origin"
+# Set only behind a proxy that strips the header from what it receives.
+if env_bool("FIELDBELL_BEHIND_PROXY"):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+X_FRAME_OPTIONS = "DENY"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+SILENCED_SYSTEM_CHECKS: list[str] = []
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": ["'none'"],
+        "script-src": ["'self'"],
+        "style-src": ["'self'"],
+        "img-src": ["'self'", "data:"],
+        "connect-src": ["'self'"],
+        "manifest-src": ["'self'"],
+        "worker-src": ["'self'"],
+        "form-action": ["'self'"],
+        "base-uri": ["'none'"],
+        "frame-ancestors": ["'none'"],
+    }
+}
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["stderr"], "level": "INFO"},
+    "loggers": {
+        # One line a request is ours (core.middleware); Django's own would repeat it with the path, tokens included.
+        "django.request": {"level": "CRITICAL"},
+        "django.server": {"level": "CRITICAL"},
+        "uvicorn.access": {"level": "CRITICAL"},
+    },
+}

@@ -1,0 +1,21 @@
+"""Every address; each app keeps its own list."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("clubapp.desk.urls")),
+    path("", include("clubapp.core.urls")),
+    path("people/", include("clubapp.people.urls")),
+    path("sessions/", include("clubapp.planning.urls")),
+    path("register/", include("clubapp.register.urls")),
+    path("plan/", include("clubapp.rotation.urls")),
+    path("bell/", include("clubapp.live.urls")),
+    path("family/", include("clubapp.family.urls")),
+]
+
+handler400 = "clubapp.core.errors.bad_request"
+handler403 = "clubapp.core.errors.forbidden"
+handler404 = "clubapp.core.errors.not_found"
+handler500 = "clubapp.core.errors.broken"

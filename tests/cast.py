@@ -1,0 +1,151 @@
+"""A small named cast. Everybody is invented.
+
+Hazel is head coach of Alder Bank, Finn assists its Saturday squad, Wanda sees to welfare. Greta is the guardian of
+Ada and Bo, Gus of Cleo. Sal belongs nowhere; Olga is head coach of another club with a squad and a session of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+
+import factory
+from django.test import Client
+
+from clubapp.people.models import Athlete, Club, Guardian, Guardianship, Membership, Role, Squad, User
+from clubapp.planning.models import Block, Session, Station
+
+PASSWORD = "four-grey-herons"
+
+
+class UserFactory(factory.django.DjangoModelFactory[User]):
+    class Meta:
+        model = User
+        skip_postgeneration_save = True
+
+    name = factory.Sequence(lambda n: f"Adult {n}")
+    email = factory.LazyAttribute(lambda user: f"{user.name.lower().replace(' ', '.')}@alder.example")
+    password = factory.django.Password(PASSWORD)
+
+
+class ClubFactory(factory.django.DjangoModelFactory[Club]):
+    class Meta:
+        model = Club
+
+    name = "Alder Bank"
+    time_zone = "Europe/London"
+
+
+class SquadFactory(factory.django.DjangoModelFactory[Squad]):
+    class Meta:
+        model = Squad
+
+    club = factory.SubFactory(ClubFactory)
+    name = "Saturday"
+
+
+class AthleteFactory(factory.django.DjangoModelFactory[Athlete]):
+    class Meta:
+        model = Athlete
+        skip_postgeneration_save = True
+
+    club = factory.SubFactory(ClubFactory)
+    given_name = factory.Sequence(lambda n: f"Child{n}")
+    family_name = "Reed"
+    date_of_birth = factory.Sequence(lambda n: date(2015, 3, 1) + timedelta(days=97 * (n % 24)))
+    skill = factory.Sequence(lambda n: 1 + n % 5)
+
+
+class SessionFactory(factory.django.DjangoModelFactory[Session]):
+    class Meta:
+        model = Session
+
+    starts = time(10, 0)
+    minutes = 60
+    place = "River field"
+
+
+@dataclass(frozen=True)
+class Cast:
+    """The people and rows a test starts from; `client(user)` is a browser signed in as that person."""
+
+    club: Club
+    squad: Squad
+    hazel: User  # head coach
+    finn: User  # assistant of the squad
+    wanda: User  # welfare officer
+    greta: User  # guardian of Ada and Bo
+    gus: User  # guardian of Cleo
+    sal: User  # belongs nowhere
+    olga: User  # head coach of another club
+    other_squad: Squad
+    other_session: Session
+    session: Session  # today's, of Alder Bank
+    athletes: tuple[Athlete, ...]  # Ada, Bo, Cleo, Dev, Eli, Fay
+
+    @property
+    def ada(self) -> Athlete:
+        return self.athletes[0]
+
+    def client(self, user: User | None = None) -> Client:
+        client = Client()
+        if user is not None:
+            client.force_login(user)
+        return client
+
+
+def make_cast() -> Cast:
+    """Write the cast into the database."""
+    club, other = ClubFactory(), ClubFactory(name="Far Meadow")
+    squad, other_squad = SquadFactory(club=club), SquadFactory(club=other, name="Sunday")
+    people = {
+        name.lower(): UserFactory(name=name) for name in ("Hazel", "Finn", "Wanda", "Greta", "Gus", "Sal", "Olga")
+    }
+    Membership.objects.create(user=people["hazel"], club=club, role=Role.HEAD_COACH)
+    Membership.objects.create(user=people["finn"], club=club, role=Role.ASSISTANT).squads.add(squad)
+    Membership.objects.create(user=people["wanda"], club=club, role=Role.WELFARE)
+    Membership.objects.create(user=people["olga"], club=other, role=Role.HEAD_COACH)
+    athletes = tuple(make_child(club, squad, name) for name in ("Ada", "Bo", "Cleo", "Dev", "Eli", "Fay"))
+    make_child(other, other_squad, "Zed")
+    make_guardian(club, people["greta"], athletes[:2])
+    make_guardian(club, people["gus"], athletes[2:3])
+    session = make_session(club, squad)
+    return Cast(
+        club=club,
+        squad=squad,
+        other_squad=other_squad,
+        session=session,
+        other_session=make_session(other, other_squad),
+        athletes=athletes,
+        **people,
+    )
+
+
+def make_child(club: Club, squad: Squad, given_name: str) -> Athlete:
+    athlete = AthleteFactory(club=club, given_name=given_name)
+    athlete.squads.add(squad)
+    return athlete
+
+
+def make_guardian(club: Club, user: User, children: tuple[Athlete, ...]) -> Guardian:
+    guardian = Guardian.objects.create(club=club, user=user, name=user.name, phone="+447700900123", email=user.email)
+    for child in children:
+        Guardianship.objects.create(guardian=guardian, athlete=child, relation="parent", may_collect=True)
+    return guardian
+
+
+def make_session(club: Club, squad: Squad, stations: int = 3) -> Session:
+    """Today's session with a rotation block, water and a few stations along a line."""
+    session = SessionFactory(club=club, squad=squad, date=club.today())
+    for position, (kind, seconds) in enumerate((("gather", 300), ("rotation", 0), ("water", 120), ("cool-down", 300))):
+        Block.objects.create(session=session, position=position, kind=kind, seconds=seconds)
+    for number in range(1, stations + 1):
+        Station.objects.create(
+            session=session,
+            number=number,
+            name=f"Station {number}",
+            x_m=10.0 * number,
+            y_m=0.0,
+            intensity="hard" if number % 2 else "easy",
+        )
+    return session

@@ -1,0 +1,49 @@
+"""What every test may use."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+# Before Django reads its settings: the tests have a data folder of their own. The browser driver keeps an event loop
+# in the test's thread, in which Django would refuse to touch the database.
+os.environ.setdefault("FIELDBELL_DATA", str(Path(tempfile.gettempdir()) / f"fieldbell-tests-{os.getuid()}"))
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+import pytest
+from django.core.management import call_command
+
+from tests.cast import Cast, make_cast
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--big", action="store_true", help="the long forms: every size, full chaos, long searches")
+
+
+@pytest.fixture(scope="session")
+def big(request: pytest.FixtureRequest) -> bool:
+    """Whether the long form of a test is wanted."""
+    return bool(request.config.getoption("--big"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def hashed_static() -> None:
+    """Pages name static files by their hash, as in a real run."""
+    call_command("collectstatic", interactive=False, verbosity=0)
+
+
+@pytest.fixture(autouse=True)
+def fresh_cache() -> Iterator[None]:
+    """Wrong tries counted in one test must not lock the door of the next."""
+    yield
+    from django.core.cache import cache
+
+    cache.clear()
+
+
+@pytest.fixture
+def cast(db: None) -> Cast:
+    """The small named cast, in a fresh database."""
+    return make_cast()
