@@ -9,8 +9,11 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Limit:
-    """deterministic: solver work units on one worker, so that the same input and seed give the same answer on any machine.
-    wall_seconds: None for a deterministic limit; otherwise the wall clock and all cores decide and the answer need not repeat.
+    """How much a solver may work.
+
+    deterministic: solver work units on one worker, so that the same input and seed give the same answer on any machine.
+    wall_seconds: None for a deterministic limit; otherwise the wall clock and all cores decide and the answer need not
+        repeat.
     """
 
     deterministic: float = 4.0

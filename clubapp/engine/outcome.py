@@ -20,7 +20,8 @@ class Status(StrEnum):
 class Reason:
     """A rule in a coach's words, and the one change that takes it away.
 
-    code: stable name of the kind of rule ("together", "apart", "not_alone", "age_gap", "lock", "size", "kit", "rounds", …).
+    code: stable name of the kind of rule ("together", "apart", "not_alone", "age_gap", "lock", "size", "kit", "rounds",
+        …).
     about: ids or labels the rule speaks of, so that a page can offer to drop just this rule.
     way_out: the one-tap change, in words ("let Mia and Tom be in one group").
     """
@@ -33,7 +34,10 @@ class Reason:
 
 @dataclass(frozen=True)
 class Outcome(Generic[A]):
-    """answer is None exactly when status is IMPOSSIBLE. score and bound in the topic's own unit, smaller is better; bound ≤ score."""
+    """answer is None exactly when status is IMPOSSIBLE.
+
+    score and bound are in the topic's own unit, smaller is better; bound ≤ score.
+    """
 
     answer: A | None
     status: Status
