@@ -1,0 +1,130 @@
+"""Reads over plans."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import accumulate
+from typing import Any
+from uuid import UUID
+
+from clubapp.rotation.models import Plan
+from clubapp.rotation.wishes import Wishes, from_stored
+
+
+@dataclass(frozen=True)
+class GroupView:
+    """Children who move round together, by the colour they wear; index is the group's number in the rotation."""
+
+    index: int
+    bib: str
+    athletes: tuple[UUID, ...]
+
+
+@dataclass(frozen=True)
+class EntryView:
+    """One part of the evening: gather, warm-up, work, change, water, game or cool-down; starts_s after its start."""
+
+    kind: str
+    seconds: int
+    round: int | None
+    starts_s: int
+
+
+@dataclass(frozen=True)
+class PlanView:
+    """A plan ready to show: who is in which group, and which group is where in which round (rounds count from 1).
+
+    rounds[round - 1][group index] is a station's id, or None where that group rests.
+    """
+
+    id: UUID
+    session_id: UUID
+    version: int
+    seed: int
+    engine: str
+    why: str
+    before: UUID | None
+    wishes: Wishes
+    groups: tuple[GroupView, ...]
+    rounds: tuple[tuple[UUID | None, ...], ...]
+    timetable: tuple[EntryView, ...]
+    locked: frozenset[str]
+    proof: Mapping[str, Any]
+
+    @property
+    def seconds(self) -> int:
+        """From the start of the first part to the end of the last."""
+        return sum(entry.seconds for entry in self.timetable)
+
+    @property
+    def placed(self) -> frozenset[UUID]:
+        return frozenset(child for group in self.groups for child in group.athletes)
+
+    def station_of(self, group: int, round_no: int) -> UUID | None:
+        return self.rounds[round_no - 1][group]
+
+    def group_at(self, station_id: UUID, round_no: int) -> GroupView | None:
+        """The first group at a station in a round; stations for one group have no other."""
+        return next(iter(self.groups_at(station_id, round_no)), None)
+
+    def groups_at(self, station_id: UUID, round_no: int) -> tuple[GroupView, ...]:
+        return tuple(self._standing(station_id, round_no))
+
+    def resting(self, round_no: int) -> tuple[GroupView, ...]:
+        return tuple(self._standing(None, round_no))
+
+    def group_of(self, athlete_id: UUID) -> GroupView | None:
+        return next((group for group in self.groups if athlete_id in group.athletes), None)
+
+    def work(self, round_no: int) -> EntryView | None:
+        """The part of the evening in which a round is worked."""
+        return next((e for e in self.timetable if e.kind == "work" and e.round == round_no), None)
+
+    def _standing(self, station_id: UUID | None, round_no: int) -> Iterator[GroupView]:
+        where = self.rounds[round_no - 1] if 0 < round_no <= len(self.rounds) else ()
+        return (self.groups[group] for group, station in enumerate(where) if station == station_id)
+
+
+def current_plan(session_id: UUID) -> PlanView | None:
+    """The newest plan of a session, or None before the first."""
+    row = newest(session_id)
+    return shown(row) if row else None
+
+
+def newest(session_id: UUID) -> Plan | None:
+    return Plan.objects.filter(session=session_id).order_by("-version").first()
+
+
+def shown(plan: Plan) -> PlanView:
+    """A stored row as a value."""
+    return PlanView(
+        id=plan.pk,
+        session_id=plan.session_id,
+        version=plan.version,
+        seed=plan.seed,
+        engine=plan.engine,
+        why=plan.why,
+        before=plan.before_id,
+        wishes=from_stored(plan.wishes),
+        groups=_groups(plan.answer),
+        rounds=tuple(tuple(UUID(at) if at else None for at in row) for row in plan.answer["rounds"]),
+        timetable=_timetable(plan.answer),
+        locked=frozenset(plan.locked),
+        proof=plan.proof,
+    )
+
+
+def _groups(answer: Mapping[str, Any]) -> tuple[GroupView, ...]:
+    return tuple(
+        GroupView(index, row["bib"], tuple(UUID(child) for child in row["athletes"]))
+        for index, row in enumerate(answer["groups"])
+    )
+
+
+def _timetable(answer: Mapping[str, Any]) -> tuple[EntryView, ...]:
+    rows = answer["timetable"]
+    starts = accumulate((row["seconds"] for row in rows), initial=0)
+    return tuple(
+        EntryView(row["kind"], row["seconds"], row["round"], at) for row, at in zip(rows, starts, strict=False)
+    )
