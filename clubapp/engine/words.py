@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 
 EMPTY: Mapping[str, float] = MappingProxyType({})
+DAYS_IN_A_YEAR = 365.25
 
 
 @dataclass(frozen=True)
@@ -18,12 +20,18 @@ class Athlete:
     values: measured attributes by name ("speed_s", "skill"); a missing value is simply absent.
     kinds: what a child may not be alone as, "sex:f" or "first_timer:yes", lower case.
     born: date of birth, or None if nobody wrote it down.
+    Raises ValueError for a value that is not a finite number.
     """
 
     id: str
     values: Mapping[str, float] = field(default_factory=lambda: EMPTY)
     kinds: frozenset[str] = frozenset()
     born: date | None = None
+
+    def __post_init__(self) -> None:
+        for name, value in self.values.items():
+            if not math.isfinite(value):
+                raise ValueError(f"{name} of {self.id} is not a finite number: {value}")
 
 
 @dataclass(frozen=True)
