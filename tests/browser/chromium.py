@@ -1,0 +1,88 @@
+"""The browser the tests drive, and what it must never say."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Response, ViewportSize, sync_playwright
+
+PHONE: ViewportSize = {"width": 390, "height": 844}
+SMALL_PHONE: ViewportSize = {"width": 360, "height": 640}
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+FLAGS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking"]
+
+
+def find_chromium() -> str:
+    """The path of a Chromium. Without one the tests fail in CI and are left out, by name, elsewhere."""
+    for name in NAMES:
+        if path := shutil.which(name):
+            return path
+    reason = "browser tests need Chromium (Debian: apt install chromium)"
+    if os.environ.get("CI"):
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@contextmanager
+def browsing() -> Iterator[Browser]:
+    """A browser; closed at the end, because its event loop would stand in the way of other tests."""
+    path = find_chromium()
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=path, args=FLAGS)
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+@dataclass
+class Watch:
+    """Collects what no page may do: errors on the console, blocked content, broken answers, calls to other hosts."""
+
+    home: str
+    found: list[str] = field(default_factory=list)
+    awake: bool = True
+
+    def add(self, page: Page) -> Page:
+        page.on("console", self._console)
+        page.on("pageerror", lambda error: self._note(f"script: {error}"))
+        page.on("response", self._response)
+        return page
+
+    def _note(self, what: str) -> None:
+        if self.awake:
+            self.found.append(what)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            self._note(f"console: {message.text} ({message.location.get('url', '')})")
+
+    def _response(self, response: Response) -> None:
+        if response.status >= 500:
+            self._note(f"{response.status}: {response.url}")
+        if response.url.startswith("http") and not response.url.startswith(self.home):
+            self._note(f"another host: {response.url}")
+
+    def nothing(self) -> None:
+        assert self.found == []
+
+
+def phone(
+    browser: Browser, watch: Watch, *, script: str = "", size: ViewportSize = PHONE
+) -> tuple[BrowserContext, Page]:
+    """A phone of its own: own cookies, touch, and optionally a script that runs before every page's own."""
+    context = browser.new_context(viewport=size, has_touch=True, is_mobile=True, base_url=watch.home)
+    context.set_default_timeout(15_000)
+    if script:
+        context.add_init_script(script)
+    return context, watch.add(context.new_page())
+
+
+def overflow(page: Page) -> int:
+    """How many pixels the page is wider than the screen."""
+    return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))

@@ -1,0 +1,120 @@
+"""Nobody gets through a door that is not theirs, one test an address. A new address is walked without being listed."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from clubapp.people.models import Guardian
+from clubapp.planning.models import Station
+from tests.cast import Cast
+from tests.rules.addresses import OWN, PUBLIC, Address, addresses
+
+ALL = addresses()
+CLOSED = [address for address in ALL if address.name not in PUBLIC]
+WITH_IDS = [address for address in CLOSED if address.ids]
+WITH_TOKEN = [address for address in ALL if "token" in address.ids]
+FAMILY = "family:"
+METHODS = ("get", "post")
+
+
+def ids_of(cast: Cast) -> dict[str, Any]:
+    """A real row of Alder Bank for every id an address may hold."""
+    return {
+        "session_id": cast.session.pk,
+        "athlete_id": cast.ada.pk,
+        "station_id": Station.objects.filter(session=cast.session).earliest("number").pk,
+        "guardian_id": Guardian.objects.get(user=cast.greta).pk,
+        "token": "not-the-token",
+    }
+
+
+def foreign_ids(cast: Cast) -> dict[str, Any]:
+    """The same from the other club, and a guardian nobody knows."""
+    return {
+        "session_id": cast.other_session.pk,
+        "athlete_id": cast.other_squad.athletes.get().pk,
+        "station_id": Station.objects.filter(session=cast.other_session).earliest("number").pk,
+        "guardian_id": uuid.uuid4(),
+        "token": "not-the-token",
+    }
+
+
+def ask(client: Client, method: str, path: str) -> int:
+    return int(getattr(client, method)(path).status_code)
+
+
+def refused(status: int) -> bool:
+    """Not found, or (before any row is looked at) the wrong method for this address."""
+    return status in (404, 405)
+
+
+def insider(cast: Cast, address: Address) -> Client:
+    """Who may open it: the guardian for the family's pages, the head coach for the rest."""
+    return cast.client(cast.greta if address.name.startswith(FAMILY) else cast.hazel)
+
+
+def outsiders(cast: Cast, address: Address) -> list[Client]:
+    """A stranger and another club's head coach; on the family's pages another child's guardian, elsewhere a guardian."""
+    last = cast.gus if address.name.startswith(FAMILY) else cast.greta
+    return [cast.client(cast.sal), cast.client(cast.olga), cast.client(last)]
+
+
+@pytest.mark.parametrize("address", CLOSED, ids=str)
+@pytest.mark.parametrize("method", METHODS)
+def test_the_anonymous_are_sent_to_sign_in(cast: Cast, address: Address, method: str) -> None:
+    path = address.path(ids_of(cast))
+    answer = getattr(cast.client(), method)(path)
+    assert answer.status_code == 302
+    assert answer["Location"] == f"{reverse('people:sign_in')}?next={path}"
+
+
+@pytest.mark.parametrize("address", WITH_IDS, ids=str)
+@pytest.mark.parametrize("method", METHODS)
+def test_outsiders_find_nothing(cast: Cast, address: Address, method: str) -> None:
+    path = address.path(ids_of(cast))
+    answers = [ask(client, method, path) for client in outsiders(cast, address)]
+    assert all(refused(status) for status in answers), answers
+
+
+@pytest.mark.parametrize("address", [row for row in CLOSED if not row.ids and row.name not in OWN], ids=str)
+@pytest.mark.parametrize("method", METHODS)
+def test_a_stranger_and_a_guardian_find_no_page_of_the_club(cast: Cast, address: Address, method: str) -> None:
+    answers = [ask(cast.client(user), method, address.path({})) for user in (cast.sal, cast.greta)]
+    assert all(refused(status) for status in answers), answers
+
+
+@pytest.mark.parametrize("address", WITH_IDS, ids=str)
+@pytest.mark.parametrize("method", METHODS)
+def test_insiders_do_not_reach_the_other_club(cast: Cast, address: Address, method: str) -> None:
+    mine, other = ids_of(cast), foreign_ids(cast)
+    for foreign in address.ids:
+        path = address.path(mine | {foreign: other[foreign]})
+        assert refused(ask(insider(cast, address), method, path)), f"{method} with a foreign {foreign}"
+
+
+@pytest.mark.parametrize("address", CLOSED, ids=str)
+def test_the_insider_gets_through(cast: Cast, address: Address) -> None:
+    """Otherwise the tests above would pass on an address that answers nobody."""
+    client, path = insider(cast, address), address.path(ids_of(cast))
+    answers = {method: ask(client, method, path) for method in METHODS}
+    assert any(status not in (404, 405) for status in answers.values()), answers
+    assert all(status < 500 for status in answers.values()), answers
+
+
+@pytest.mark.parametrize("address", WITH_TOKEN, ids=str)
+@pytest.mark.parametrize("method", METHODS)
+def test_a_wrong_token_finds_nothing(cast: Cast, address: Address, method: str) -> None:
+    assert ask(cast.client(), method, address.path(ids_of(cast))) == 404
+
+
+def test_the_lists_name_only_what_exists() -> None:
+    assert (PUBLIC | OWN).keys() <= {address.name for address in ALL}
+
+
+def test_a_guardian_id_is_a_guardian_of_the_club(cast: Cast) -> None:
+    assert Guardian.objects.get(pk=ids_of(cast)["guardian_id"]).club == cast.club
