@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 from uuid import UUID
 
@@ -13,3 +14,10 @@ def record(
 ) -> None:
     """Add one line. `detail` holds field names and ids, never a person's name or a note's words."""
     AuditLog.objects.create(club_id=club_id, user_id=user_id, verb=verb, kind=kind, about=about, detail=detail)
+
+
+def record_many(*, club_id: UUID | None, user_id: UUID | None, verb: str, kind: str, about: Iterable[UUID]) -> None:
+    """One line for each of many people, as a roster import or a page full of flags needs it."""
+    AuditLog.objects.bulk_create(
+        [AuditLog(club_id=club_id, user_id=user_id, verb=verb, kind=kind, about=one) for one in about]
+    )

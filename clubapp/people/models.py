@@ -206,6 +206,13 @@ class PairRule(PublicId):
     athletes = models.ManyToManyField(Athlete, related_name="pair_rules")
     reason = SealedTextField(_("reason"), blank=True)
 
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["club", "kind", "label"], condition=~models.Q(label=""), name="pair_label_once_a_kind"
+            ),
+        ]
+
 
 class OneTimeLink(PublicId):
     """A link that works once: only the hash of its token is stored."""
@@ -226,11 +233,25 @@ class OneTimeLink(PublicId):
     used_at = models.DateTimeField(null=True)
 
 
+class ImportDraft(PublicId):
+    """A roster between upload and confirmation: sealed, because it holds names; one an adult, gone once decided."""
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
+    by = models.OneToOneField(User, on_delete=models.CASCADE, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    table = SealedTextField()
+    columns = models.JSONField(default=list)
+    date_order = models.CharField(max_length=9, blank=True)
+    squad = models.ForeignKey(Squad, null=True, on_delete=models.SET_NULL, related_name="+")
+
+
 class Import(PublicId):
     """One confirmed roster import, with what its undo needs (sealed: it holds names)."""
 
     club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="imports")
     by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
+    made = models.PositiveIntegerField(default=0)
+    changed = models.PositiveIntegerField(default=0)
     before = SealedTextField(blank=True)
     undone_at = models.DateTimeField(null=True)
