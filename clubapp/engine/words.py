@@ -10,6 +10,21 @@ from types import MappingProxyType
 
 EMPTY: Mapping[str, float] = MappingProxyType({})
 DAYS_IN_A_YEAR = 365.25
+# Groups are called by the colour they wear.
+BIBS = (
+    "Red",
+    "Blue",
+    "Green",
+    "Yellow",
+    "Orange",
+    "Violet",
+    "Brown",
+    "White",
+    "Black",
+    "Grey",
+    "Pink",
+    "Teal",
+)
 
 
 @dataclass(frozen=True)
@@ -55,3 +70,10 @@ def age_days(born: date, on: date) -> int:
 def completed_years(born: date, on: date) -> int:
     """Whole years of age on a date; a child born on 29 February has the birthday on 1 March in a common year."""
     return on.year - born.year - ((on.month, on.day) < (born.month, born.day))
+
+
+def bib_names(count: int) -> tuple[str, ...]:
+    """As many different names as asked: the plain colours first, then the same colours with a number from 2."""
+    return tuple(
+        BIBS[index % len(BIBS)] + (f" {index // len(BIBS) + 1}" if index >= len(BIBS) else "") for index in range(count)
+    )
