@@ -6,7 +6,53 @@ from collections import Counter
 from collections.abc import Iterable
 from uuid import UUID
 
-from clubapp.people.models import Athlete
+from django.db.models import Q, QuerySet
+
+from clubapp.people.models import Athlete, Club, Guardianship, Import, MedicalNote, Membership, PairRule, Role, Squad
+
+
+def has_club() -> bool:
+    return Club.objects.exists()
+
+
+def roster(club: Club, *, squad: Squad | None = None, words: str = "") -> QuerySet[Athlete]:
+    """The club's children of today by name, of one squad if given, whose names hold the words looked for."""
+    rows = Athlete.objects.filter(club=club, left_on__isnull=True)
+    if squad is not None:
+        rows = rows.filter(squads=squad)
+    for word in words.split():
+        named = Q(given_name__icontains=word) | Q(family_name__icontains=word) | Q(known_as__icontains=word)
+        rows = rows.filter(named)
+    return rows.order_by("given_name", "family_name", "pk")
+
+
+def left(club: Club) -> QuerySet[Athlete]:
+    return Athlete.objects.filter(club=club, left_on__isnull=False).order_by("given_name", "family_name", "pk")
+
+
+def flagged(athlete_ids: Iterable[UUID]) -> set[UUID]:
+    """The children with a medical note; the note itself is read through `actions.read_medical_notes`, which logs it."""
+    return set(MedicalNote.objects.filter(athlete__in=list(athlete_ids)).values_list("athlete_id", flat=True))
+
+
+def adults_of(athlete: Athlete) -> QuerySet[Guardianship]:
+    rows = Guardianship.objects.filter(athlete=athlete).select_related("guardian", "guardian__user")
+    return rows.order_by("emergency_order", "guardian__name", "pk")
+
+
+def members(club: Club) -> QuerySet[Membership]:
+    rows = Membership.objects.filter(club=club).exclude(role=Role.HEAD_COACH)
+    return rows.select_related("user").prefetch_related("squads").order_by("user__name", "pk")
+
+
+def pair_rules(club: Club) -> QuerySet[PairRule]:
+    return PairRule.objects.filter(club=club).prefetch_related("athletes").order_by("kind", "label", "pk")
+
+
+def last_import(club: Club) -> Import | None:
+    """The import that can be taken back: the newest one, unless that happened already."""
+    row = Import.objects.filter(club=club).order_by("-at", "-pk").first()
+    return row if row is not None and row.undone_at is None else None
 
 
 def short_names(athletes: Iterable[Athlete]) -> dict[UUID, str]:

@@ -1,0 +1,72 @@
+"""Every write of the people app."""
+
+from __future__ import annotations
+
+from clubapp.people.actions.athletes import (
+    AthleteDetails,
+    HealthAnswer,
+    change_athlete,
+    leave_club,
+    make_athlete,
+    read_medical_notes,
+    return_to_club,
+    write_medical_note,
+)
+from clubapp.people.actions.doors import (
+    NewAdult,
+    NewClub,
+    add_member,
+    change_member,
+    invite_guardian,
+    invite_member,
+    join,
+    join_new,
+    make_adult,
+    make_club,
+    make_set_up_link,
+    remove_member,
+    set_up_club,
+)
+from clubapp.people.actions.guardians import GuardianDetails, add_guardian, change_guardian, remove_guardian
+from clubapp.people.actions.lists import (
+    PairWish,
+    change_pair_rule,
+    change_squad,
+    make_pair_rule,
+    make_squad,
+    remove_pair_rule,
+)
+
+__all__ = [
+    "AthleteDetails",
+    "GuardianDetails",
+    "HealthAnswer",
+    "NewAdult",
+    "NewClub",
+    "PairWish",
+    "add_guardian",
+    "add_member",
+    "change_athlete",
+    "change_guardian",
+    "change_member",
+    "change_pair_rule",
+    "change_squad",
+    "invite_guardian",
+    "invite_member",
+    "join",
+    "join_new",
+    "leave_club",
+    "make_adult",
+    "make_athlete",
+    "make_club",
+    "make_pair_rule",
+    "make_set_up_link",
+    "make_squad",
+    "read_medical_notes",
+    "remove_guardian",
+    "remove_member",
+    "remove_pair_rule",
+    "return_to_club",
+    "set_up_club",
+    "write_medical_note",
+]

@@ -1,0 +1,82 @@
+"""The adults responsible for a child."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db import transaction
+
+from clubapp.core.audit import record
+from clubapp.core.tell import close_sockets
+from clubapp.people.models import Athlete, Guardian, Guardianship, OneTimeLink, User
+
+
+@dataclass(frozen=True)
+class GuardianDetails:
+    """Who the adult is, and what the adult is to this child. Nobody may collect unless the club says so."""
+
+    name: str
+    phone: str = ""
+    email: str = ""
+    relation: str = ""
+    may_collect: bool = False
+    emergency_order: int = 1
+
+
+@transaction.atomic
+def add_guardian(
+    *, athlete: Athlete, details: GuardianDetails, by: User | None, known: Guardian | None = None
+) -> Guardianship:
+    """Tie a new adult to a child, or one the club knows already: then name, phone and e-mail stay as they are."""
+    guardian = known or Guardian.objects.create(
+        club=athlete.club, name=details.name, phone=details.phone, email=details.email
+    )
+    tie = Guardianship.objects.create(
+        guardian=guardian,
+        athlete=athlete,
+        relation=details.relation,
+        may_collect=details.may_collect,
+        emergency_order=details.emergency_order,
+    )
+    _record(tie, by, "made")
+    return tie
+
+
+@transaction.atomic
+def change_guardian(*, tie: Guardianship, details: GuardianDetails, by: User) -> None:
+    for name in ("name", "phone", "email"):
+        setattr(tie.guardian, name, getattr(details, name))
+    tie.guardian.save(update_fields=["name", "phone", "email"])
+    for name in ("relation", "may_collect", "emergency_order"):
+        setattr(tie, name, getattr(details, name))
+    tie.save(update_fields=["relation", "may_collect", "emergency_order"])
+    _record(tie, by, "changed")
+
+
+@transaction.atomic
+def remove_guardian(*, tie: Guardianship, by: User) -> None:
+    """The adult sees nothing of this child from now on; without another child the adult is forgotten."""
+    _record(tie, by, "removed")
+    guardian = tie.guardian
+    if guardian.user_id:
+        close_sockets(guardian.user_id)
+    tie.delete()
+    forget_if_alone(guardian)
+
+
+def forget_if_alone(guardian: Guardian) -> None:
+    """An adult who is responsible for no child of the club has no place in its records."""
+    if not guardian.children.exists():
+        OneTimeLink.objects.filter(guardian=guardian).delete()
+        guardian.delete()
+
+
+def _record(tie: Guardianship, by: User | None, verb: str) -> None:
+    record(
+        club_id=tie.athlete.club_id,
+        user_id=by.pk if by else None,
+        verb=verb,
+        kind="guardian",
+        about=tie.athlete_id,
+        guardian=str(tie.guardian_id),
+    )
