@@ -8,3 +8,10 @@ from django.apps import AppConfig
 class ResultsConfig(AppConfig):
     name = "clubapp.results"
     label = "results"
+
+    def ready(self) -> None:
+        from clubapp.core.registry import registry
+        from clubapp.results import actions, queries, roster
+
+        registry.add_column(roster.COLUMN)
+        registry.add_child_data("results", export=queries.export_child, erase=actions.erase_child)
