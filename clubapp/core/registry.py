@@ -30,10 +30,15 @@ class ImportColumn:
 
 @dataclass(frozen=True)
 class RowNote:
-    """A remark on a child's row of the register that a higher app knows of ("here, in no group"), and where to act."""
+    """A remark on a child's row of the register that a higher app knows of ("here, in no group"), and where to act.
+
+    act: an address that takes the child's id as `athlete` by POST and mends it with one tap; label: what the tap says.
+    """
 
     text: str
     link: str = ""
+    act: str = ""
+    label: str = ""
 
 
 @dataclass
