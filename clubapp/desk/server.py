@@ -103,7 +103,7 @@ def refuse_locked_database() -> None:
     """Another program that writes for long would make every tap wait."""
     if connection.vendor != "sqlite":
         return
-    path = settings.DATABASES["default"]["NAME"]
+    path = connection.settings_dict["NAME"]
     try:
         with closing(sqlite3.connect(path, timeout=PATIENCE_SECONDS, isolation_level=None)) as link:
             link.execute("BEGIN IMMEDIATE")
@@ -123,14 +123,13 @@ def prepare() -> None:
 def refuse_missing_migration() -> None:
     """Code and tables must belong together, or the first tap would fail."""
     loader = MigrationExecutor(connection).loader
-    ours = {config.label for config in apps.get_app_configs() if config.name.startswith("clubapp.")}
-    unknown = sorted(f"{app}.{name}" for app, name in loader.applied_migrations if app in ours)
-    unknown = [key for key in unknown if tuple(key.split(".", 1)) not in loader.disk_migrations]
-    if unknown:
-        raise CommandError(f"The database was made by a newer Fieldbell ({unknown[0]}): update the program.")
     changes = MigrationAutodetector(loader.project_state(), ProjectState.from_apps(apps)).changes(graph=loader.graph)
     if changes:
         raise CommandError(f"A migration is missing for {', '.join(sorted(changes))}: run manage.py makemigrations.")
+    ours = {config.label for config in apps.get_app_configs() if config.name.startswith("clubapp.")}
+    unknown = sorted(key for key in loader.applied_migrations if key[0] in ours and key not in loader.disk_migrations)
+    if unknown:
+        raise CommandError(f"The database was made by a newer Fieldbell ({'.'.join(unknown[0])}): update the program.")
 
 
 # --- serve -----------------------------------------------------------------------------------------------------------

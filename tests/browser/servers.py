@@ -11,6 +11,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Self
 
 import uvicorn
 
@@ -43,6 +44,12 @@ class Served:
         self.process: subprocess.Popen[str] | None = None
         self.log = data / "server.log"
 
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.stop()
+
     @property
     def home(self) -> str:
         return f"http://127.0.0.1:{self.port}"
@@ -72,6 +79,7 @@ class Served:
             if line.startswith("Stop with"):
                 break
         else:
+            self._end(signal.SIGKILL)
             raise AssertionError(f"the server did not start:\n{self.log.read_text()}")
         self.port = int(lines[0].rstrip("/").rsplit(":", 1)[1])
         return lines

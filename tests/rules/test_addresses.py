@@ -59,7 +59,7 @@ def insider(cast: Cast, address: Address) -> Client:
 
 
 def outsiders(cast: Cast, address: Address) -> list[Client]:
-    """A stranger and another club's head coach; on the family's pages another child's guardian, elsewhere a guardian."""
+    """A stranger, another club's head coach, and a guardian (on the family's pages: of another child)."""
     last = cast.gus if address.name.startswith(FAMILY) else cast.greta
     return [cast.client(cast.sal), cast.client(cast.olga), cast.client(last)]
 
