@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 EMPTY: Mapping[str, float] = MappingProxyType({})
 DAYS_IN_A_YEAR = 365.25
-# Groups are called by the colour they wear.
+# Groups are called by the colour they wear; each initial stands once, for it is what a print in black and white shows.
 BIBS = (
     "Red",
     "Blue",
@@ -18,12 +18,12 @@ BIBS = (
     "Yellow",
     "Orange",
     "Violet",
-    "Brown",
     "White",
-    "Black",
-    "Grey",
     "Pink",
     "Teal",
+    "Lime",
+    "Navy",
+    "Silver",
 )
 
 

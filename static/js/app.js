@@ -1,1 +1,20 @@
 "use strict";
+// Small behaviours, each hung on a data- attribute; every page works without them.
+import { watchSending } from "./behaviours/busy.js";
+import { watchCopying } from "./behaviours/copy.js";
+import { watchFilters } from "./behaviours/filter.js";
+import { focusTrouble } from "./behaviours/focus.js";
+import { watchPrinting } from "./behaviours/print.js";
+import { watchSun } from "./behaviours/sun.js";
+import { watchChoices } from "./behaviours/submit.js";
+import { watchAnswers } from "./behaviours/unsent.js";
+
+watchSending(document);
+watchCopying(document);
+watchFilters(document);
+watchPrinting(document);
+watchSun(document);
+watchChoices(document);
+watchAnswers(document);
+focusTrouble(document);
+document.documentElement.dataset.ready = "yes";
