@@ -24,9 +24,11 @@ class Problem:
     closed: (station id, round from 1) in which nobody can be there.
     balanced_succession: each station is followed by each other as evenly as can be (Williams 1949).
     meet_once: groups that share a station in one round do not share one again, where it can be avoided.
-    walk_weight: how much a metre of walking counts; 0 = walking does not matter.
-    fixed: the rounds already over, oldest first, as in Answer.rounds.
-    Raises ValueError for names that are not unique, unknown stations and figures out of range.
+    least_walking: whether walking counts at all.
+    may_rest: groups may rest even where there is room for them. Otherwise only where there is not.
+    fixed: the rounds already over, oldest first, as in Answer.rounds; they are not judged.
+    names: what sentences call groups and stations; else their ids.
+    Raises ValueError for ids that are not unique, unknown stations and figures out of range.
     """
 
     groups: tuple[str, ...]
@@ -38,8 +40,10 @@ class Problem:
     closed: frozenset[tuple[str, int]] = frozenset()
     balanced_succession: bool = False
     meet_once: bool = True
-    walk_weight: float = 1.0
+    least_walking: bool = True
+    may_rest: bool = False
     fixed: tuple[Turn, ...] = ()
+    names: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     def __post_init__(self) -> None:
         ids = [station.id for station in self.stations]
@@ -47,8 +51,8 @@ class Problem:
             raise ValueError("two groups or two stations have the same name")
         if not self.groups or not ids or self.rounds < 1 or len(self.fixed) > self.rounds:
             raise ValueError("a rotation needs at least one group, one station and one round")
-        if (self.max_hard_run is not None and self.max_hard_run < 0) or not 0 <= self.walk_weight < math.inf:
-            raise ValueError("the longest run of hard stations and the weight of walking are numbers from 0 up")
+        if min(self.max_hard_run or 0, self.staffed or 0, *self.kit_owned.values(), 0) < 0:
+            raise ValueError("a run of hard stations, adults and kit are numbers from 0 up")
         if any(not 0 <= s.groups_min <= s.groups_max or s.groups_max < 1 for s in self.stations):
             raise ValueError("a station takes at least one group, and not fewer at most than at least")
         known = {None, *ids}
@@ -65,8 +69,25 @@ class Problem:
         """Straight lines between stations in whole millimetres; 0 where a place is not known."""
         return {(a.id, b.id): _millimetres(a, b) for a in self.stations for b in self.stations}
 
+    @cached_property
+    def distance_counts(self) -> bool:
+        return self.least_walking and any(self.walks.values())
+
+    @cached_property
+    def future(self) -> range:
+        """The rounds still to be planned, from 1."""
+        return range(len(self.fixed) + 1, self.rounds + 1)
+
     def is_open(self, station: str, turn: int) -> bool:
         return (station, turn) not in self.closed
+
+    def name(self, thing: str) -> str:
+        """What a sentence calls a group or a station."""
+        return self.names.get(thing, thing)
+
+    def past(self, group: str) -> tuple[str | None, ...]:
+        """Where a group was in the rounds that are over."""
+        return tuple(dict(turn)[group] for turn in self.fixed)
 
 
 @dataclass(frozen=True)
