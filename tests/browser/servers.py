@@ -1,39 +1,22 @@
-"""The two ways a browser test gets a server: inside the test's process, or as the command people run."""
+"""The server of a browser test: the command people run, with a data folder of its own."""
 
 from __future__ import annotations
 
 import os
 import signal
-import socket
 import subprocess
 import sys
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Self
-
-import uvicorn
 
 from tests.rules.house import ROOT
 
 
-@contextmanager
-def in_thread() -> Iterator[str]:
-    """Serve the test database from a thread; gives the address."""
-    sock = socket.socket()
-    sock.bind(("127.0.0.1", 0))
-    sock.listen(64)
-    config = uvicorn.Config("clubapp.asgi:application", log_config=None, lifespan="off", timeout_graceful_shutdown=2)
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [sock]})
-    thread.start()
-    try:
-        yield f"http://127.0.0.1:{sock.getsockname()[1]}"
-    finally:
-        server.should_exit = True
-        thread.join()
-        sock.close()
+def own_folder(data: Path) -> dict[str, str]:
+    """The environment of a process that keeps its data there and has no other setting."""
+    data.mkdir(parents=True, exist_ok=True)
+    kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
+    return kept | {"FIELDBELL_DATA": str(data)}
 
 
 class Served:
@@ -56,17 +39,10 @@ class Served:
 
     def start(self) -> list[str]:
         """Start and return what it printed; it answers from then on."""
-        self.data.mkdir(parents=True, exist_ok=True)
         words = [sys.executable, "manage.py", self.command, "--host", "127.0.0.1", "--port", str(self.port)]
-        kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
         with self.log.open("a") as log:
             self.process = subprocess.Popen(
-                words,
-                cwd=ROOT,
-                env=kept | {"FIELDBELL_DATA": str(self.data)},
-                stdout=subprocess.PIPE,
-                stderr=log,
-                text=True,
+                words, cwd=ROOT, env=own_folder(self.data), stdout=subprocess.PIPE, stderr=log, text=True
             )
         return self._printed()
 

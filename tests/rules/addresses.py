@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from clubapp.people.models import Guardian
+from clubapp.planning.models import Station
+from tests.cast import Cast
 
 # Addresses a stranger may open, each with its reason. Anything not named here is closed.
 PUBLIC = {
@@ -51,3 +56,25 @@ def walk(patterns: list[Any], space: str) -> Iterator[Address]:
             assert isinstance(entry, URLPattern)
             assert entry.name, f"an address without a name: {entry.pattern}"
             yield Address(f"{space}{entry.name}", tuple(entry.pattern.converters))
+
+
+def ids_of(cast: Cast) -> dict[str, Any]:
+    """A real row of Alder Bank for every id an address may hold."""
+    return {
+        "session_id": cast.session.pk,
+        "athlete_id": cast.ada.pk,
+        "station_id": Station.objects.filter(session=cast.session).earliest("number").pk,
+        "guardian_id": Guardian.objects.get(user=cast.greta).pk,
+        "token": "not-the-token",
+    }
+
+
+def foreign_ids(cast: Cast) -> dict[str, Any]:
+    """The same from the other club, and a guardian nobody knows."""
+    return {
+        "session_id": cast.other_session.pk,
+        "athlete_id": cast.other_squad.athletes.get().pk,
+        "station_id": Station.objects.filter(session=cast.other_session).earliest("number").pk,
+        "guardian_id": uuid.uuid4(),
+        "token": "not-the-token",
+    }

@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import uuid
-from typing import Any
-
 import pytest
 from django.test import Client
 from django.urls import reverse
 
-from clubapp.people.models import Guardian
-from clubapp.planning.models import Station
 from tests.cast import Cast
-from tests.rules.addresses import OWN, PUBLIC, Address, addresses
+from tests.rules.addresses import OWN, PUBLIC, Address, addresses, foreign_ids, ids_of
 
 ALL = addresses()
 CLOSED = [address for address in ALL if address.name not in PUBLIC]
@@ -20,28 +15,6 @@ WITH_IDS = [address for address in CLOSED if address.ids]
 WITH_TOKEN = [address for address in ALL if "token" in address.ids]
 FAMILY = "family:"
 METHODS = ("get", "post")
-
-
-def ids_of(cast: Cast) -> dict[str, Any]:
-    """A real row of Alder Bank for every id an address may hold."""
-    return {
-        "session_id": cast.session.pk,
-        "athlete_id": cast.ada.pk,
-        "station_id": Station.objects.filter(session=cast.session).earliest("number").pk,
-        "guardian_id": Guardian.objects.get(user=cast.greta).pk,
-        "token": "not-the-token",
-    }
-
-
-def foreign_ids(cast: Cast) -> dict[str, Any]:
-    """The same from the other club, and a guardian nobody knows."""
-    return {
-        "session_id": cast.other_session.pk,
-        "athlete_id": cast.other_squad.athletes.get().pk,
-        "station_id": Station.objects.filter(session=cast.other_session).earliest("number").pk,
-        "guardian_id": uuid.uuid4(),
-        "token": "not-the-token",
-    }
 
 
 def ask(client: Client, method: str, path: str) -> int:
@@ -114,7 +87,3 @@ def test_a_wrong_token_finds_nothing(cast: Cast, address: Address, method: str) 
 
 def test_the_lists_name_only_what_exists() -> None:
     assert (PUBLIC | OWN).keys() <= {address.name for address in ALL}
-
-
-def test_a_guardian_id_is_a_guardian_of_the_club(cast: Cast) -> None:
-    assert Guardian.objects.get(pk=ids_of(cast)["guardian_id"]).club == cast.club

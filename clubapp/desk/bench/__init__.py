@@ -1,0 +1,1 @@
+"""Measurements of the engine and the bell on the machine at hand; `manage.py bench` prints them."""

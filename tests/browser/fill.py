@@ -1,0 +1,73 @@
+"""Fills a data folder with a club in the middle of an evening: `python -m tests.browser.fill` with FIELDBELL_DATA set.
+
+A process of its own, because the tests' process has the tests' database. Prints ids and session keys as JSON.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tests.browser.servers import own_folder
+from tests.rules.house import ROOT
+
+WHO = ("hazel", "finn", "wanda", "greta", "gus", "sal")
+
+
+@dataclass(frozen=True)
+class Stage:
+    """ids: what addresses hold, by name. keys: the session keys of the cast, by name."""
+
+    ids: dict[str, str]
+    keys: dict[str, str]
+
+    def cookies(self, who: str, home: str) -> list[Any]:
+        """What this member's browser holds; nobody's holds nothing."""
+        return [{"name": "fieldbell", "value": self.keys[who], "url": home}] if who in self.keys else []
+
+
+def filled(data: Path) -> Stage:
+    """Run this module over a data folder."""
+    words = [sys.executable, "-m", "tests.browser.fill"]
+    done = subprocess.run(words, cwd=ROOT, env=own_folder(data), capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    return Stage(**json.loads(done.stdout))
+
+
+def main() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clubapp.settings")
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    call_command("migrate", interactive=False, verbosity=0)
+    from tests.cast import make_cast
+    from tests.rules.addresses import ids_of
+
+    cast = make_cast()
+    ids = {name: str(value) for name, value in ids_of(cast).items()}
+    keys = {who: session_key(getattr(cast, who)) for who in WHO}
+    print(json.dumps({"ids": ids, "keys": keys}))  # noqa: T201
+
+
+def session_key(user: Any) -> str:
+    """The key of a browser session in which this person is signed in."""
+    from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+    from django.contrib.sessions.backends.db import SessionStore
+
+    store = SessionStore()
+    store[SESSION_KEY] = str(user.pk)
+    store[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
+    store[HASH_SESSION_KEY] = user.get_session_auth_hash()
+    store.save()
+    return str(store.session_key)
+
+
+if __name__ == "__main__":
+    main()

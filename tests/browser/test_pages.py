@@ -1,0 +1,127 @@
+"""Every page in a browser: axe finds nothing (WCAG 2.2 AA), nothing breaks or is blocked, no sideways scroll."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from tests.browser.chromium import SMALL_PHONE, Watch, browsing, overflow, phone
+from tests.browser.fill import Stage, filled
+from tests.browser.servers import Served
+from tests.cast import Cast
+from tests.rules.addresses import addresses, ids_of
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A page, who looks at it, and what distinguishes this look from others."""
+
+    name: str
+    who: str
+    query: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.who} {self.query}".strip()
+
+    def path(self, stage: Stage) -> str:
+        address = next(address for address in addresses() if address.name == self.name)
+        return address.path(stage.ids) + self.query
+
+
+VISITS = (
+    Visit("desk:home", "hazel"),
+    Visit("desk:home", "finn"),
+    Visit("people:sign_in", "nobody"),
+    Visit("people:athletes", "hazel"),
+    Visit("people:athlete", "hazel"),
+    Visit("people:athlete_new", "hazel"),
+    Visit("people:roster_import", "hazel"),
+    Visit("people:pair_rules", "hazel"),
+    Visit("people:members", "hazel"),
+    Visit("planning:sessions", "hazel"),
+    Visit("planning:session_new", "hazel"),
+    Visit("planning:session", "hazel"),
+    Visit("planning:station", "hazel"),
+    Visit("register:register", "hazel"),
+    Visit("register:register", "finn"),
+    Visit("register:new_child", "hazel"),
+    Visit("rotation:plan", "hazel"),
+    Visit("rotation:plan", "finn"),
+    Visit("rotation:printed", "hazel"),
+    Visit("live:bell", "hazel"),
+    Visit("live:bell", "finn"),
+    Visit("live:station", "finn"),
+    Visit("live:passes", "hazel"),
+    Visit("live:code", "nobody"),
+    Visit("family:home", "greta"),
+    Visit("family:child", "greta"),
+)
+# Addresses that answer a GET with something that is no page, each with what it is.
+NO_PAGE = {
+    "live:state": "data for the bell",
+    "people:roster_export": "a file",
+}
+
+
+@pytest.fixture(scope="module")
+def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("pages")
+
+
+@pytest.fixture(scope="module")
+def stage(data: Path) -> Stage:
+    return filled(data)
+
+
+@pytest.fixture(scope="module")
+def served(stage: Stage, data: Path) -> Iterator[Served]:
+    with Served(data) as running:
+        running.start()
+        yield running
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with browsing() as chromium:
+        yield chromium
+
+
+@pytest.mark.parametrize("visit", VISITS, ids=str)
+def test_the_page_is_sound(stage: Stage, served: Served, browser: Browser, visit: Visit) -> None:
+    watch = Watch(served.home)
+    context, page = phone(browser, watch)
+    context.add_cookies(stage.cookies(visit.who, served.home))
+    answer = page.goto(visit.path(stage))
+    assert answer is not None
+    assert answer.status == 200
+    assert page.title()
+    assert page.locator("h1").count() == 1
+    assert troubles(page) == []
+    page.set_viewport_size(SMALL_PHONE)
+    assert overflow(page) <= 0
+    context.close()
+    watch.nothing()
+
+
+def troubles(page: Page) -> list[str]:
+    """What axe finds, with the element."""
+    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}}).response["violations"]
+    return [f"{row['id']}: {node['html'][:160]}" for row in found for node in row["nodes"]]
+
+
+def test_every_page_is_visited(cast: Cast) -> None:
+    """A page answers a GET of somebody who may see it; whatever refuses the method only takes forms."""
+    clients = [cast.client(user) for user in (cast.hazel, cast.greta, None)]
+    pages = set()
+    for address in addresses():
+        path = address.path(ids_of(cast))
+        if {client.get(path).status_code for client in clients} - {302, 404, 405}:
+            pages.add(address.name)
+    assert pages - NO_PAGE.keys() == {visit.name for visit in VISITS}
