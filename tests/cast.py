@@ -8,14 +8,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, time, timedelta
+from functools import cache
 
 import factory
+from django.contrib.auth.hashers import make_password
 from django.test import Client
 
 from clubapp.people.models import Athlete, Club, Guardian, Guardianship, Membership, Role, Squad, User
 from clubapp.planning.models import Block, Session, Station
 
 PASSWORD = "four-grey-herons"
+
+
+@cache
+def hashed_password() -> str:
+    """Hashed once a run: the real hasher is slow on purpose."""
+    return make_password(PASSWORD)
 
 
 class UserFactory(factory.django.DjangoModelFactory[User]):
@@ -25,7 +33,7 @@ class UserFactory(factory.django.DjangoModelFactory[User]):
 
     name = factory.Sequence(lambda n: f"Adult {n}")
     email = factory.LazyAttribute(lambda user: f"{user.name.lower().replace(' ', '.')}@alder.example")
-    password = factory.django.Password(PASSWORD)
+    password = factory.LazyFunction(hashed_password)
 
 
 class ClubFactory(factory.django.DjangoModelFactory[Club]):
