@@ -8,3 +8,9 @@ from django.apps import AppConfig
 class PeopleConfig(AppConfig):
     name = "clubapp.people"
     label = "people"
+
+    def ready(self) -> None:
+        from clubapp.core.registry import registry
+        from clubapp.people.actions import erasing
+
+        registry.add_child_data("people", export=erasing.export_child, erase=erasing.erase_child)

@@ -17,7 +17,7 @@ from django.utils.translation import gettext as _
 MOST_SECONDS = 3600
 ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})")
 SHORT = re.compile(r"([0-9]{1,2})([/.\-])([0-9]{1,2})\2([0-9]{4})")
-NUMBER = re.compile(r"[0-9]{1,6}(?:[.,][0-9]{1,9})?")
+NUMBER = re.compile(r"[0-9]{1,6}(?:[.,][0-9]{1,20})?")
 YES = {"yes", "y", "true", "t", "1"}
 NO = {"no", "n", "false", "f", "0"}
 BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")

@@ -27,6 +27,7 @@ from clubapp.people.actions.doors import (
     remove_member,
     set_up_club,
 )
+from clubapp.people.actions.erasing import erase_athlete, export_athlete
 from clubapp.people.actions.guardians import GuardianDetails, add_guardian, change_guardian, remove_guardian
 from clubapp.people.actions.lists import (
     PairWish,
@@ -36,6 +37,8 @@ from clubapp.people.actions.lists import (
     make_squad,
     remove_pair_rule,
 )
+from clubapp.people.actions.roster import NotAsShownError, confirm_import, drop_draft, keep_draft, set_columns
+from clubapp.people.actions.undoing import Undone, undo_import
 
 __all__ = [
     "AthleteDetails",
@@ -43,7 +46,9 @@ __all__ = [
     "HealthAnswer",
     "NewAdult",
     "NewClub",
+    "NotAsShownError",
     "PairWish",
+    "Undone",
     "add_guardian",
     "add_member",
     "change_athlete",
@@ -51,10 +56,15 @@ __all__ = [
     "change_member",
     "change_pair_rule",
     "change_squad",
+    "confirm_import",
+    "drop_draft",
+    "erase_athlete",
+    "export_athlete",
     "invite_guardian",
     "invite_member",
     "join",
     "join_new",
+    "keep_draft",
     "leave_club",
     "make_adult",
     "make_athlete",
@@ -67,6 +77,8 @@ __all__ = [
     "remove_member",
     "remove_pair_rule",
     "return_to_club",
+    "set_columns",
     "set_up_club",
+    "undo_import",
     "write_medical_note",
 ]

@@ -104,7 +104,9 @@ def read_medical_notes(*, athlete_ids: Iterable[UUID], club_id: UUID, by: User |
 
 
 def _values(details: AthleteDetails) -> dict[str, object]:
-    return {field.name: getattr(details, field.name) for field in fields(details)}
+    """A whole date of birth says the year as well."""
+    values = {field.name: getattr(details, field.name) for field in fields(details)}
+    return values | ({"birth_year": None} if details.date_of_birth else {})
 
 
 def _record(athlete: Athlete, by: User | None, verb: str, **detail: object) -> None:

@@ -1,0 +1,102 @@
+"""A child's record handed out, and erased for good."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+
+from clubapp.core.audit import record
+from clubapp.core.registry import registry
+from clubapp.people import queries
+from clubapp.people.actions.athletes import read_medical_notes
+from clubapp.people.actions.guardians import forget_if_alone
+from clubapp.people.models import Athlete, Guardian, Guardianship, Import, ImportDraft, Membership, PairRule, User
+
+
+@transaction.atomic
+def export_athlete(*, athlete: Athlete, by: User) -> dict[str, Any]:
+    """Everything every app keeps about the child, for the family that asks; the health note counts as read."""
+    record(club_id=athlete.club_id, user_id=by.pk, verb="exported", kind="athlete", about=athlete.pk)
+    notes = read_medical_notes(athlete_ids=[athlete.pk], club_id=athlete.club_id, by=by)
+    health = {"note": note.note, "what_to_do": note.what_to_do} if (note := notes.get(athlete.pk)) else {}
+    kept = {app: export(athlete.pk) for app, export in registry.exporters.items()}
+    return kept | {"health": health}
+
+
+@transaction.atomic
+def erase_athlete(*, athlete: Athlete, by: User) -> None:
+    """Remove the child from every app, the highest first; the log keeps that it happened, not to whom by name."""
+    record(club_id=athlete.club_id, user_id=by.pk, verb="erased", kind="athlete", about=athlete.pk)
+    for erase in reversed(list(registry.erasers.values())):
+        erase(athlete.pk)
+
+
+@transaction.atomic
+def erase_child(athlete_id: UUID) -> None:
+    """What the people app keeps: the child, adults who are here for this child only, and traces in rules and files."""
+    athlete = Athlete.objects.filter(pk=athlete_id).first()
+    if athlete is None:
+        return
+    _erase_rules(athlete)
+    _erase_from_files(athlete)
+    guardians = list(Guardian.objects.filter(children__athlete=athlete))
+    athlete.delete()
+    for guardian in guardians:
+        user = guardian.user
+        forget_if_alone(guardian)
+        _forget_account(user)
+
+
+def _erase_rules(athlete: Athlete) -> None:
+    """A rule for one child is none, and a reason may name the child."""
+    for rule in PairRule.objects.filter(athletes=athlete):
+        if rule.athletes.count() <= 2:
+            rule.delete()
+        else:
+            PairRule.objects.filter(pk=rule.pk).update(reason="")
+
+
+def _erase_from_files(athlete: Athlete) -> None:
+    """Unconfirmed rosters go; what the last imports remember for their undo loses this child."""
+    ImportDraft.objects.filter(club=athlete.club_id).delete()
+    child = str(athlete.pk)
+    for row in Import.objects.filter(club=athlete.club_id).exclude(before=""):
+        before = json.loads(row.before)
+        for part in ("made", "changed", "squads", "labels"):
+            before[part].pop(child, None)
+        row.before = json.dumps(before)
+        row.save(update_fields=["before"])
+
+
+def _forget_account(user: User | None) -> None:
+    """An account that opens nothing any more."""
+    if user and not Membership.objects.filter(user=user).exists() and not Guardian.objects.filter(user=user).exists():
+        user.delete()
+
+
+def export_child(athlete_id: UUID) -> dict[str, Any]:
+    """The child's details, squads, rules and adults; the other children of a rule are not named."""
+    athlete = Athlete.objects.get(pk=athlete_id)
+    fields = ("given_name", "family_name", "known_as", "sex", "skill", "birth_year", "roster_id", "sessions_before")
+    dates = ("date_of_birth", "joined_on", "left_on")
+    return {
+        **{name: getattr(athlete, name) for name in fields},
+        **{name: day.isoformat() if (day := getattr(athlete, name)) else None for name in dates},
+        "squads": [squad.name for squad in athlete.squads.order_by("name")],
+        "pair_rules": [rule.get_kind_display() for rule in athlete.pair_rules.order_by("kind", "label")],
+        "adults": [_adult(tie) for tie in queries.adults_of(athlete)],
+    }
+
+
+def _adult(tie: Guardianship) -> dict[str, Any]:
+    guardian = tie.guardian
+    return {
+        "name": guardian.name,
+        "phone": guardian.phone,
+        "email": guardian.email,
+        "relation": tie.relation,
+        "may_collect": tie.may_collect,
+    }
