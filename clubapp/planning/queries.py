@@ -1,0 +1,55 @@
+"""Reads over sessions, blocks and stations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from uuid import UUID
+
+from django.db.models import QuerySet, Sum
+
+from clubapp.people.access import Person
+from clubapp.people.models import Club
+from clubapp.planning.access import visible_to
+from clubapp.planning.models import Block, Session, Station
+
+ROTATION = Block.Kind.ROTATION
+
+
+def coming(user: Person, today: date) -> QuerySet[Session]:
+    """Today's sessions and later ones, the next first."""
+    return visible_to(user).filter(date__gte=today).order_by("date", "starts", "pk")
+
+
+def past(user: Person, today: date) -> QuerySet[Session]:
+    """Earlier sessions, the last first."""
+    return visible_to(user).filter(date__lt=today).order_by("-date", "-starts", "pk")
+
+
+def last_of(club: Club) -> Session | None:
+    """The club's latest session, to take start, minutes and place over from."""
+    return Session.objects.filter(club=club).order_by("-date", "-starts", "pk").first()
+
+
+def sessions_of_squads(squad_ids: Iterable[UUID]) -> QuerySet[Session]:
+    """Every session of these squads, the oldest first."""
+    rows = Session.objects.filter(squad__in=list(squad_ids))
+    return rows.select_related("club", "squad").order_by("date", "starts", "pk")
+
+
+def blocks(session: Session) -> QuerySet[Block]:
+    return Block.objects.filter(session=session).order_by("position")
+
+
+def stations(session: Session) -> QuerySet[Station]:
+    return Station.objects.filter(session=session).order_by("number")
+
+
+def other_seconds(session: Session) -> int:
+    """Seconds of all blocks but the rotation."""
+    return blocks(session).exclude(kind=ROTATION).aggregate(sum=Sum("seconds"))["sum"] or 0
+
+
+def rotation_minutes(session: Session) -> int:
+    """Whole minutes the other blocks leave for the rotation; 0 when they leave none."""
+    return max(0, (session.minutes * 60 - other_seconds(session)) // 60)

@@ -1,0 +1,36 @@
+"""Every write of the register."""
+
+from __future__ import annotations
+
+from clubapp.register.actions.adults import Adult, mark_adult
+from clubapp.register.actions.children import NewChild, add_child, finish_register
+from clubapp.register.actions.marks import (
+    Said,
+    mark,
+    mark_here,
+    mark_rest_absent,
+    take_back_mark,
+    take_back_rest,
+    tell_cannot_come,
+    withdraw_notice,
+)
+from clubapp.register.actions.taps import Answer, OtherTapError, Tap
+
+__all__ = [
+    "Adult",
+    "Answer",
+    "NewChild",
+    "OtherTapError",
+    "Said",
+    "Tap",
+    "add_child",
+    "finish_register",
+    "mark",
+    "mark_adult",
+    "mark_here",
+    "mark_rest_absent",
+    "take_back_mark",
+    "take_back_rest",
+    "tell_cannot_come",
+    "withdraw_notice",
+]

@@ -1,0 +1,66 @@
+"""Which of a child's marks counts. Plain sums over marks already read; nothing here asks the database.
+
+The later tap wins by hybrid time, ties by device: `actions` has already moved a tap that saw another behind it and one
+from a fast clock back to its receipt. What an adult saw on the field stands above a guardian's notice, and a notice
+stands until the guardian takes it back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import Any
+
+from clubapp.register.models import AdultMark, Mark
+
+CLEARED, TOLD = Mark.Kind.CLEARED, Mark.Kind.TOLD
+
+
+def place(mark: Mark | AdultMark) -> tuple[datetime, str, str]:
+    return mark.tapped_at, mark.device, str(mark.op_id)
+
+
+def in_order(marks: Iterable[Mark]) -> list[Mark]:
+    return sorted(marks, key=place)
+
+
+def counting(ordered: Sequence[Mark]) -> Mark | None:
+    """The mark that counts, or None while nobody has said anything."""
+    seen = next((mark for mark in reversed(ordered) if not mark.by_guardian), None)
+    return seen if seen is not None and seen.kind != CLEARED else notice(ordered)
+
+
+def notice(ordered: Sequence[Mark]) -> Mark | None:
+    """The guardian's "cannot come" that was not taken back."""
+    last = next((mark for mark in reversed(ordered) if mark.by_guardian), None)
+    return last if last is not None and last.kind == TOLD else None
+
+
+def version(mark: Mark) -> int:
+    """The session's counter when the mark was taken in."""
+    return int(mark.answer.get("version", 0))
+
+
+def clash(ordered: Sequence[Mark]) -> tuple[Mark, Mark] | None:
+    """Two marks of two devices with different values, neither of which saw the other: somebody has to look."""
+    seen = [mark for mark in ordered if not mark.by_guardian]
+    if not seen:
+        return None
+    last = seen[-1]
+    for other in reversed(seen[:-1]):
+        if _source(other) != _source(last) and _value(other) != _value(last) and not _superseded(other, seen):
+            return other, last
+    return None
+
+
+def _superseded(mark: Mark, seen: Sequence[Mark]) -> bool:
+    """A later mark was made by somebody who saw this one."""
+    return any(place(other) > place(mark) and other.base_version >= version(mark) for other in seen)
+
+
+def _source(mark: Mark) -> str:
+    return mark.device or str(mark.by_id)
+
+
+def _value(mark: Mark) -> tuple[Any, ...]:
+    return mark.kind, sorted(mark.leave_out), mark.with_whom

@@ -1,0 +1,186 @@
+"""Reads over marks. The current mark of a child is derived from all of them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from uuid import UUID
+
+from django.db.models import Q, QuerySet
+from django.utils.translation import gettext as _
+
+from clubapp.people.models import VISITS_OF_A_FIRST_TIMER, Athlete, Club
+from clubapp.planning.models import Session
+from clubapp.register import order
+from clubapp.register.models import AdultMark, FinishedRegister, Mark
+
+HERE_KINDS = frozenset({Mark.Kind.HERE, Mark.Kind.EASY, Mark.Kind.LATE})
+
+
+@dataclass(frozen=True)
+class CurrentMark:
+    """What counts for a child now.
+
+    kind: a Mark.Kind. by_name: who said so. changed_by: two adults who said different things unseen by each other.
+    notice: a guardian's "cannot come" stands, `notice_word` its word; `notice_late` when it came after the mark.
+    """
+
+    kind: str
+    leave_out: tuple[str, ...]
+    with_whom: str
+    word: str
+    tapped_at: datetime
+    by_name: str
+    by_guardian: bool
+    op_id: UUID
+    version: int
+    changed_by: tuple[str, ...] = ()
+    notice: bool = False
+    notice_word: str = ""
+    notice_late: bool = False
+
+    @property
+    def here(self) -> bool:
+        return self.kind in HERE_KINDS
+
+
+def current_marks(session_id: UUID) -> dict[UUID, CurrentMark]:
+    """By child; a child nobody has said anything about is not in it."""
+    return {child: mark for child, marks in _marks(session_id).items() if (mark := _current(marks)) is not None}
+
+
+def current_mark(session_id: UUID, athlete_id: UUID) -> CurrentMark | None:
+    rows = Mark.objects.filter(session=session_id, athlete=athlete_id).select_related("by")
+    return _current(order.in_order(rows))
+
+
+def clashes(session_id: UUID) -> dict[UUID, tuple[str, str]]:
+    """Children whose marks of two devices differ, with the two adults; also where the later one says "not marked"."""
+    found = {child: order.clash(marks) for child, marks in _marks(session_id).items()}
+    return {child: (_name(pair[0]), _name(pair[1])) for child, pair in found.items() if pair}
+
+
+def here_ids(session_id: UUID) -> list[UUID]:
+    """The children who are here, by id."""
+    return sorted(child for child, mark in current_marks(session_id).items() if mark.here)
+
+
+def easy(session_id: UUID) -> dict[UUID, list[str]]:
+    """What the children who are to go easy leave out."""
+    marks = current_marks(session_id)
+    return {child: list(mark.leave_out) for child, mark in marks.items() if mark.kind == Mark.Kind.EASY}
+
+
+def expected(session: Session) -> QuerySet[Athlete]:
+    """Whom the register lists: the squad's children who belong to the club that day, and any child marked in it."""
+    belongs = Q(squads=session.squad_id) & (Q(left_on__isnull=True) | Q(left_on__gt=session.date))
+    marked = Q(pk__in=Mark.objects.filter(session=session).values("athlete"))
+    return Athlete.objects.filter(belongs | marked, club=session.club_id).distinct()
+
+
+@dataclass(frozen=True)
+class CurrentAdult:
+    """An adult of the evening as last marked. person: the member's own id, or one made for a typed name."""
+
+    person: UUID
+    user_id: UUID | None
+    name: str
+    here: bool
+    eighteen: bool
+
+
+def current_adults(session_id: UUID) -> dict[UUID, CurrentAdult]:
+    """By person, gone ones too."""
+    rows = sorted(AdultMark.objects.filter(session=session_id), key=order.place)
+    return {row.person: CurrentAdult(row.person, row.user_id, row.name, row.here, row.eighteen) for row in rows}
+
+
+def adults_here(session_id: UUID) -> int:
+    """Adults of 18 or over who are here: only they count in the ratio."""
+    return sum(adult.here and adult.eighteen for adult in current_adults(session_id).values())
+
+
+def last_said_eighteen(user_ids: Iterable[UUID]) -> dict[UUID, bool]:
+    """What was last said about each member's age, so that it is not asked every week."""
+    rows = AdultMark.objects.filter(user__in=list(user_ids), here=True).order_by("tapped_at", "device", "op_id")
+    return {row.user_id: row.eighteen for row in rows if row.user_id}
+
+
+def attended(athlete_ids: Iterable[UUID], *, before: date) -> dict[UUID, list[UUID]]:
+    """For each child the sessions before a date at which it was here."""
+    rows = Mark.objects.filter(athlete__in=list(athlete_ids), session__date__lt=before).select_related("by")
+    grouped: dict[tuple[UUID, UUID], list[Mark]] = defaultdict(list)
+    for row in rows:
+        grouped[row.athlete_id, row.session_id].append(row)
+    found: dict[UUID, list[UUID]] = defaultdict(list)
+    for (child, session), marks in grouped.items():
+        current = order.counting(order.in_order(marks))
+        # A child who left early was there.
+        if current is not None and current.kind in HERE_KINDS | {Mark.Kind.LEFT}:
+            found[child].append(session)
+    return found
+
+
+def first_timers(who: Club | Iterable[UUID], *, before: date) -> set[UUID]:
+    """Children of a club, or among these ids, who came fewer than three times before this date."""
+    rows = Athlete.objects.filter(club=who) if isinstance(who, Club) else Athlete.objects.filter(pk__in=list(who))
+    known = dict(rows.values_list("pk", "sessions_before"))
+    visits = attended(known, before=before)
+    return {child for child, count in known.items() if count + len(visits.get(child, ())) < VISITS_OF_A_FIRST_TIMER}
+
+
+def finished(session_id: UUID) -> bool:
+    return FinishedRegister.objects.filter(session=session_id).exists()
+
+
+@dataclass(frozen=True)
+class Attendance:
+    """One past session of a child."""
+
+    session: Session
+    mark: CurrentMark | None = field(default=None)
+
+
+def marks_of_child(athlete_id: UUID, session_ids: Iterable[UUID]) -> dict[UUID, CurrentMark]:
+    """The child's current mark in each of these sessions, by session."""
+    rows = Mark.objects.filter(athlete=athlete_id, session__in=list(session_ids)).select_related("by")
+    grouped: dict[UUID, list[Mark]] = defaultdict(list)
+    for row in rows:
+        grouped[row.session_id].append(row)
+    found = {session: _current(order.in_order(marks)) for session, marks in grouped.items()}
+    return {session: mark for session, mark in found.items() if mark is not None}
+
+
+def _marks(session_id: UUID) -> dict[UUID, list[Mark]]:
+    grouped: dict[UUID, list[Mark]] = defaultdict(list)
+    for row in Mark.objects.filter(session=session_id).select_related("by"):
+        grouped[row.athlete_id].append(row)
+    return {child: order.in_order(rows) for child, rows in grouped.items()}
+
+
+def _name(mark: Mark) -> str:
+    return mark.by.name if mark.by else _("an adult who has left")
+
+
+def _current(marks: list[Mark]) -> CurrentMark | None:
+    mark, told = order.counting(marks), order.notice(marks)
+    if mark is None:
+        return None
+    clash = order.clash(marks)
+    return CurrentMark(
+        kind=mark.kind,
+        leave_out=tuple(mark.leave_out),
+        with_whom=mark.with_whom,
+        word=mark.word,
+        tapped_at=mark.tapped_at,
+        by_name=_name(mark),
+        by_guardian=mark.by_guardian,
+        op_id=mark.op_id,
+        version=order.version(mark),
+        changed_by=(_name(clash[0]), _name(clash[1])) if clash else (),
+        notice=told is not None,
+        notice_word=told.word if told else "",
+        notice_late=told is not None and order.place(told) > order.place(mark),
+    )
