@@ -8,6 +8,10 @@ from itertools import accumulate
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Q
+
+from clubapp.planning.models import Session
+from clubapp.register import queries as register
 from clubapp.rotation.models import Plan
 from clubapp.rotation.wishes import Wishes, from_stored
 
@@ -96,6 +100,11 @@ def newest(session_id: UUID) -> Plan | None:
     return Plan.objects.filter(session=session_id).order_by("-version").first()
 
 
+def plan_by_id(plan_id: UUID) -> PlanView | None:
+    row = Plan.objects.filter(pk=plan_id).first()
+    return shown(row) if row else None
+
+
 def shown(plan: Plan) -> PlanView:
     """A stored row as a value."""
     return PlanView(
@@ -128,3 +137,36 @@ def _timetable(answer: Mapping[str, Any]) -> tuple[EntryView, ...]:
     return tuple(
         EntryView(row["kind"], row["seconds"], row["round"], at) for row, at in zip(rows, starts, strict=False)
     )
+
+
+def unplaced(session_id: UUID) -> list[UUID]:
+    """Children who are here but in no group of the current plan; empty while there is no plan."""
+    plan = current_plan(session_id)
+    return [child for child in register.here_ids(session_id) if child not in plan.placed] if plan else []
+
+
+def gone(session_id: UUID) -> set[UUID]:
+    """Children in a group of the current plan who are not, or no longer, marked here."""
+    plan = current_plan(session_id)
+    return set(plan.placed) - set(register.here_ids(session_id)) if plan else set()
+
+
+def last_plan(session: Session) -> PlanView | None:
+    """The final plan of the squad's session before this one that had a plan."""
+    earlier = Q(session__date__lt=session.date) | Q(session__date=session.date, session__starts__lt=session.starts)
+    rows = Plan.objects.filter(earlier, session__squad=session.squad_id)
+    row = rows.order_by("-session__date", "-session__starts", "-version").first()
+    return shown(row) if row else None
+
+
+def is_running(session_id: UUID) -> bool:
+    """Whether somebody has started the bell and not yet ended it; a floor above keeps the log, here we only look."""
+    return Session.objects.filter(pk=session_id, room__commands__kind="start", room__ended_at=None).exists()
+
+
+def export_child(athlete_id: UUID) -> list[dict[str, str]]:
+    """In which colour the child went round at which session, for whoever asks what is kept about it."""
+    rows = Plan.objects.select_related("session").order_by("session__date", "session__starts", "version")
+    newest_rows = {row.session_id: row for row in rows.iterator()}
+    worn = ((row.session, shown(row).group_of(athlete_id)) for row in newest_rows.values())
+    return [{"session": str(session), "group": group.bib} for session, group in worn if group]

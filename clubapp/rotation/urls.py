@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from clubapp.rotation import views
 
 app_name = "rotation"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("<uuid:session_id>/", views.plan, name="plan"),
+    path("<uuid:session_id>/make/", views.build, name="build"),
+    path("<uuid:session_id>/move/", views.move, name="move"),
+    path("<uuid:session_id>/place/", views.place, name="place"),
+    path("<uuid:session_id>/lock/", views.lock, name="lock"),
+    path("<uuid:session_id>/undo/", views.undo, name="undo"),
+    path("<uuid:session_id>/printed/", views.printed, name="printed"),
+]

@@ -1,0 +1,109 @@
+"""Parse and check what the coach asks for."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.http import QueryDict
+from django.utils.translation import gettext_lazy as _
+
+from clubapp.rotation.wishes import KINDS, Wishes
+
+MOST_GROUPS, MOST_ROUNDS = 12, 12
+UUID_TEXT = r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
+DROPPED = re.compile(rf"(pair|within|lock):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|size")
+BALANCE = [("speed_s", _("speed")), ("age", _("age")), ("skill", _("skill"))]
+NOT_ALONE = [(KINDS[0], _("first-timers")), (KINDS[1], _("girls")), (KINDS[2], _("boys"))]
+YEARS = [("1", _("one year")), ("1.5", _("a year and a half")), ("2", _("two years")), ("3", _("three years")),
+         ("4", _("four years")), ("", _("no such rule"))]  # fmt: skip
+
+
+class Tokens(forms.Field):
+    """Rules left out today, one hidden input each; anything else is thrown out."""
+
+    widget = forms.MultipleHiddenInput
+
+    def to_python(self, value: Any) -> tuple[str, ...]:
+        return tuple(sorted({token for token in value or () if DROPPED.fullmatch(token)}))
+
+
+class WishesForm(forms.Form):
+    """The settings of groups and rotation; seconds left empty are fitted to the minutes there are."""
+
+    groups = forms.IntegerField(label=_("groups"), min_value=1, max_value=MOST_GROUPS)
+    rounds = forms.IntegerField(label=_("rounds"), min_value=1, max_value=MOST_ROUNDS)
+    work_s = forms.IntegerField(
+        label=_("work, seconds"), required=False, min_value=30, max_value=1800, help_text=_("Empty: fitted.")
+    )
+    change_s = forms.IntegerField(
+        label=_("change-over, seconds"), required=False, min_value=5, max_value=600, help_text=_("Empty: fitted.")
+    )
+    balance = forms.MultipleChoiceField(
+        label=_("make the groups even in"), choices=BALANCE, required=False, widget=forms.CheckboxSelectMultiple
+    )
+    not_alone = forms.MultipleChoiceField(
+        label=_("nobody the only one among"), choices=NOT_ALONE, required=False, widget=forms.CheckboxSelectMultiple
+    )
+    within_years = forms.ChoiceField(label=_("another child in the group within"), choices=YEARS, required=False)
+    dropped = Tokens(required=False)
+
+    def clean_work_s(self) -> int | None:
+        return self._whole_fives("work_s")
+
+    def clean_change_s(self) -> int | None:
+        return self._whole_fives("change_s")
+
+    def _whole_fives(self, name: str) -> int | None:
+        seconds: int | None = self.cleaned_data[name]
+        if seconds and seconds % 5:
+            raise ValidationError(
+                _("Whole five seconds, please: %(near)d for instance."), params={"near": seconds // 5 * 5}
+            )
+        return seconds
+
+    def wishes(self) -> Wishes:
+        """What was asked; only after `is_valid`."""
+        data = self.cleaned_data
+        return Wishes(
+            groups=data["groups"],
+            rounds=data["rounds"],
+            work_s=data["work_s"],
+            change_s=data["change_s"],
+            balance=tuple(data["balance"]),
+            not_alone=tuple(data["not_alone"]),
+            within_years=float(data["within_years"]) if data["within_years"] else None,
+            dropped=() if "all_rules" in self.data else data["dropped"],
+        )
+
+    def hidden(self) -> list[tuple[str, str]]:
+        """Every value as it was sent, for buttons that send the same again with one thing changed."""
+        sent = self.data if isinstance(self.data, QueryDict) else QueryDict()
+        return [(name, value) for name in (*self.fields, "start", "over_running") for value in sent.getlist(name)]
+
+
+def filled(wishes: Wishes) -> WishesForm:
+    """The form with the settings that count now."""
+    start = wishes.stored()
+    start["within_years"] = f"{wishes.within_years:g}" if wishes.within_years else ""
+    return WishesForm(initial=start)
+
+
+class MoveForm(forms.Form):
+    athlete = forms.UUIDField()
+    group = forms.IntegerField(min_value=0)
+
+
+class PlaceForm(forms.Form):
+    athlete = forms.UUIDField()
+
+
+class LockForm(forms.Form):
+    token = forms.RegexField(rf"^(athlete:{UUID_TEXT}|group:\d{{1,2}})$")
+    on = forms.BooleanField(required=False)
+
+
+class UndoForm(forms.Form):
+    version = forms.IntegerField(min_value=1)

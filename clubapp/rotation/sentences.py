@@ -1,0 +1,187 @@
+"""Numbers and rules in a coach's words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from clubapp.engine.fairness import AttributeFairness, Fairness
+from clubapp.engine.outcome import Reason
+from clubapp.rotation.effects import Moved
+from clubapp.rotation.evening import Evening, Rule
+from clubapp.rotation.queries import PlanView
+from clubapp.rotation.wishes import Wishes
+
+DAYS_IN_A_MONTH = 30.44
+SECRET = ("together", "apart")  # rules that only the head coach may read
+
+
+def fairness(report: Fairness, *, full: bool) -> str:
+    """How far apart the group means are; without skill for a leader who is not the head coach."""
+    shown = [spread(row) for row in report.attributes if full or row.name != "skill"]
+    if not shown:
+        return ""
+    return _("Groups differ by %(spreads)s.") % {"spreads": listed(shown)}
+
+
+def spread(row: AttributeFairness) -> str:
+    """One attribute's spread with its unit and what it is of."""
+    if row.name == "age":
+        return _("%(span)s in age") % {"span": span(row.spread)}
+    if row.name == "skill":
+        return _("%(points).1f points of skill") % {"points": row.spread}
+    return _("%(seconds).2f s over the speed run") % {"seconds": row.spread}
+
+
+def span(days: float) -> str:
+    """Days as a coach says them."""
+    months = days / DAYS_IN_A_MONTH
+    if months < 1:
+        return ngettext("%(n)d day", "%(n)d days", round(days)) % {"n": round(days)}
+    return _("one month") if round(months, 1) == 1 else _("%(n).1f months") % {"n": months}
+
+
+def best(plan: PlanView, report: Fairness) -> str:
+    """What the solver proved of the groups as built; nothing once somebody was moved, came or left."""
+    proof: Mapping[str, Any] = plan.proof.get("groups", {})
+    if plan.why not in ("built", "locked") or abs(proof.get("score", -1.0) - report.score) > 1e-9:
+        return ""
+    if proof["status"] == "BEST":
+        return _("No fairer groups keep these rules.")
+    if proof["status"] != "GOOD" or not proof["score"]:
+        return ""
+    if len(report.attributes) == 1:
+        row = report.attributes[0]
+        least = AttributeFairness(row.name, proof["bound"] * row.sd / (row.weight or 1), row.sd, row.unit, row.weight)
+        return _("Best possible at least %(spread)s.") % {"spread": spread(least)}
+    share = round(100 * (1 - proof["bound"] / proof["score"]))
+    return _("The fairest possible would differ by at most %(share)d %% less.") % {"share": max(share, 1)}
+
+
+def filled_in(report: Fairness, names: Mapping[UUID, str], *, full: bool) -> list[str]:
+    """Whose values were filled in, attribute by attribute."""
+    texts = {
+        "speed_s": _("%(names)s: no speed result yet, counted like others of the same age."),
+        "skill": _("%(names)s: no skill estimate yet, counted like others of the same age."),
+        "age": _("%(names)s: no date of birth yet, counted at the average age."),
+    }
+    rows = [(name, ids) for name, ids in report.gaps if full or name != "skill"]
+    return [texts[name] % {"names": listed([names.get(UUID(one), "") for one in ids])} for name, ids in rows]
+
+
+def figures(plan: PlanView, report: Fairness, *, full: bool) -> list[tuple[str, str]]:
+    """Label and number for whoever asks why."""
+    rows = [(spread(row), _("%(part).2f of a standard deviation") % {"part": row.part})
+            for row in report.attributes if full or row.name != "skill"]  # fmt: skip
+    if not full:
+        return rows
+    rows.append((_("Fairness, all together (0 is perfect)"), f"{report.score:.5f}"))
+    proof = plan.proof.get("groups", {})
+    if proof.get("status") in ("BEST", "GOOD"):
+        rows.append((_("Best possible when these groups were made"), f"{proof['bound']:.5f}"))
+    return rows
+
+
+def moved(name: str, change: Moved, bibs: Sequence[str]) -> str:
+    now = bibs[change.now] if change.now is not None else ""
+    if change.was is None:
+        return _("%(name)s is now in %(bib)s.") % {"name": name, "bib": now}
+    return _("%(name)s moved from %(was)s to %(now)s.") % {"name": name, "was": bibs[change.was], "now": now}
+
+
+def before_after(change: Moved, *, full: bool) -> list[tuple[str, str, str]]:
+    """What is balanced, its spread before and after, each in its own unit."""
+    return [
+        (label(after.name), amount(before), amount(after))
+        for before, after in zip(change.before.fairness.attributes, change.after.fairness.attributes, strict=True)
+        if full or after.name != "skill"
+    ]
+
+
+def label(name: str) -> str:
+    return {"speed_s": _("speed"), "age": _("age"), "skill": _("skill")}.get(name, name)
+
+
+def amount(row: AttributeFairness) -> str:
+    if row.name == "age":
+        return span(row.spread)
+    return _("%(n).1f points") % {"n": row.spread} if row.name == "skill" else _("%(n).2f s") % {"n": row.spread}
+
+
+def listed(words: Sequence[str]) -> str:
+    """ "a, b and c"."""
+    if len(words) < 2:
+        return "".join(words)
+    return _("%(first)s and %(last)s") % {"first": ", ".join(words[:-1]), "last": words[-1]}
+
+
+def kind(name: str, *, plural: bool = False) -> str:
+    one = {"first_timer:yes": _("first-timer"), "sex:f": _("girl"), "sex:m": _("boy")}
+    many = {"first_timer:yes": _("first-timers"), "sex:f": _("girls"), "sex:m": _("boys")}
+    return (many if plural else one).get(name, name)
+
+
+def rule(reason: Reason, *, full: bool) -> str:
+    """A rule as the page says it. Whoever may not know a pair rule learns only that there is one."""
+    if reason.code in SECRET and not full:
+        return _("A rule of the head coach on who is with whom.")
+    if reason.code == "not_alone":
+        return _("No group has exactly one %(kind)s.") % {"kind": kind(reason.about[0])}
+    return reason.text
+
+
+def way_out(reason: Reason) -> str:
+    if reason.code == "not_alone":
+        return _("Let a %(kind)s be the only one") % {"kind": kind(reason.about[0])}
+    return reason.way_out.rstrip(".")
+
+
+def token_of(reason: Reason, rules: Iterable[Rule]) -> str:
+    """What to write into `Wishes.dropped` so that this rule does not count today; "" if there is nothing to drop."""
+    if reason.code in SECRET:
+        same = (r for r in rules if {str(child) for child in r.athletes} == set(reason.about))
+        return next((f"pair:{r.id}" for r in same if r.together == (reason.code == "together")), "")
+    about = reason.about[0] if reason.about else ""
+    made = {"not_alone": f"not_alone:{about}", "within_years": f"within:{about}", "lock": f"lock:{about}"}
+    return made.get(reason.code, "size" if reason.code == "size" else "")
+
+
+def minutes(seconds: int) -> str:
+    """ "5 min", "4 min 30 s", "45 s"."""
+    whole, rest = divmod(seconds, 60)
+    texts = [_("%(n)d min") % {"n": whole}] if whole else []
+    return " ".join([*texts, _("%(n)d s") % {"n": rest}] if rest or not whole else texts)
+
+
+def arithmetic(plan: PlanView, evening: Evening) -> str:
+    """How rounds and change-overs fill the minutes there are."""
+    work = [entry.seconds for entry in plan.timetable if entry.kind == "work"]
+    change = [entry.seconds for entry in plan.timetable if entry.kind == "change"]
+    used, there = sum(work) + sum(change), evening.minutes * 60
+    sums = [_times(len(work), work), *([_times(len(change), change)] if change else [])]
+    text = _("%(sums)s = %(used)s of %(there)s.") % {
+        "sums": " + ".join(sums), "used": minutes(used), "there": minutes(there),
+    }  # fmt: skip
+    spare = there - used
+    return f"{text} {_('%(spare)s to spare.') % {'spare': minutes(spare)}}" if spare > 0 else text
+
+
+def _times(count: int, seconds: Sequence[int]) -> str:
+    low, high = min(seconds), max(seconds)
+    each = minutes(low) if low == high else _("%(low)s to %(high)s") % {"low": minutes(low), "high": minutes(high)}
+    return f"{count} × {each}"
+
+
+def asked(wishes: Wishes) -> str:
+    """The settings in one line, so that they need not be opened to be known."""
+    groups = ngettext("%(n)d group", "%(n)d groups", wishes.groups) % {"n": wishes.groups}
+    rounds = ngettext("%(n)d round", "%(n)d rounds", wishes.rounds) % {"n": wishes.rounds}
+    even = [label(name) for name in wishes.balance]
+    parts = [groups, rounds, _("even in %(names)s") % {"names": listed(even)} if even else ""]
+    parts += [_("no lone %(kind)s") % {"kind": kind(name)} for name in wishes.kinds]
+    parts.append(_("ages within %(years)g years") % {"years": wishes.years} if wishes.years else "")
+    return ", ".join(part for part in parts if part)

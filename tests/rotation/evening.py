@@ -1,0 +1,87 @@
+"""An evening to plan: children marked here, with speeds and skill, and the buttons of the plan page."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from clubapp.people.models import Athlete
+from clubapp.planning.models import Session
+from clubapp.register.models import Mark
+from clubapp.results.models import Result, Trial
+from clubapp.rotation.actions import Order, make_groups
+from clubapp.rotation.models import Plan
+from clubapp.rotation.wishes import Wishes
+from tests.cast import AthleteFactory, Cast
+
+SETTINGS: dict[str, Any] = {
+    "groups": "3",
+    "rounds": "3",
+    "work_s": "",
+    "change_s": "",
+    "balance": ["speed_s", "age", "skill"],
+    "not_alone": [],
+    "within_years": "",
+}
+
+
+def mark(session: Session, child: Athlete | UUID, kind: str = "here", minutes: int = 0, **more: Any) -> Mark:
+    """One mark, tapped an hour ago and so many minutes."""
+    athlete_id = child.pk if isinstance(child, Athlete) else child
+    at: datetime = timezone.now() - timedelta(minutes=60 - minutes)
+    return Mark.objects.create(session=session, athlete_id=athlete_id, kind=kind, tapped_at=at, **more)
+
+
+def everybody_here(cast: Cast, children: int = 12) -> list[Athlete]:
+    """The cast and more children, each with a speed and marked here, from eight to about eleven years old."""
+    more = [child_of(cast, number) for number in range(children - len(cast.athletes))]
+    everybody = [*cast.athletes, *more]
+    trial, _made = Trial.objects.get_or_create(club=cast.club, code="speed", defaults={"name": "Speed run"})
+    for place, child in enumerate(everybody):
+        mark(cast.session, child)
+        run(trial, child, 6000 + 137 * (place * 7 % 11))
+    return everybody
+
+
+def child_of(cast: Cast, number: int = 0, **more: Any) -> Athlete:
+    born = date(2015, 6, 1) + timedelta(days=83 * number)
+    child = AthleteFactory(club=cast.club, given_name=f"Kit{number}", date_of_birth=born, **more)
+    child.squads.add(cast.squad)
+    return child
+
+
+def run(trial: Trial, child: Athlete, value_ms: int) -> Result:
+    at = datetime.fromisoformat("2026-01-10T10:00:00+00:00")
+    return Result.objects.create(trial=trial, athlete=child, on=at.date(), value_ms=value_ms, tapped_at=at)
+
+
+def wishes(**changed: Any) -> Wishes:
+    return Wishes(**{"groups": 3, "rounds": 3, "not_alone": (), "within_years": None, **changed})
+
+
+def made(cast: Cast, seed: int = 1, **changed: Any) -> Plan:
+    """Groups made by the head coach."""
+    plan = make_groups(order=Order(cast.session, cast.hazel, wishes(**changed), seed=seed))
+    assert isinstance(plan, Plan)
+    return plan
+
+
+def post(client: Client, action: str, session: Session, **fields: Any) -> Any:
+    return client.post(reverse(f"rotation:{action}", args=[session.pk]), fields)
+
+
+def groups(session: Session) -> list[set[str]]:
+    """Ids by group of the current plan."""
+    plan = Plan.objects.filter(session=session).first()
+    assert plan is not None
+    return [set(row["athletes"]) for row in plan.answer["groups"]]
+
+
+def spot(session: Session, child: Athlete) -> int:
+    """The index of the group in which a child stands."""
+    return next(index for index, group in enumerate(groups(session)) if str(child.pk) in group)
