@@ -15,6 +15,7 @@ from enum import StrEnum
 from django.utils.translation import gettext as _
 
 MOST_SECONDS = 3600
+OLDEST = 30  # a child's age; above it a year was mistyped
 ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})")
 SHORT = re.compile(r"([0-9]{1,2})([/.\-])([0-9]{1,2})\2([0-9]{4})")
 NUMBER = re.compile(r"[0-9]{1,6}(?:[.,][0-9]{1,20})?")
@@ -96,6 +97,26 @@ def _date(year: int, month: int, day: int, words: str) -> date:
         return date(year, month, day)
     except ValueError as error:
         raise CellError(_("“%(text)s” is not in the calendar.") % {"text": words}) from error
+
+
+def past(day: date | None, today: date) -> date | None:
+    """The day, unless it is still to come."""
+    if day and day > today:
+        raise CellError(_("%(day)s is in the future.") % {"day": day.isoformat()})
+    return day
+
+
+def birth_date(day: date | None, today: date) -> date | None:
+    """The day, unless no child of a club can be born on it."""
+    past(day, today)
+    birth_year(day.year if day else None, today)
+    return day
+
+
+def birth_year(year: int | None, today: date) -> int | None:
+    if year and not 0 <= today.year - year <= OLDEST:
+        raise CellError(_("A child of the club is not born in %(year)d.") % {"year": year})
+    return year
 
 
 def yes_no_cell(text: str) -> bool | None:

@@ -146,21 +146,23 @@ def _write_squads(draft: ImportDraft, rows: Iterable[_Written]) -> dict[str, Any
 
 def _write_labels(club: Club, rows: Sequence[_Written]) -> dict[str, Any]:
     """Labels become pair rules, made where the club has none of that name. Answers with rule ids before and after."""
-    now = snapshot.take(club)
+    now, known = snapshot.labels_of(club)
     moved: dict[str, Any] = {}
     for kind in KINDS:
         wanted = {row.child.pk: row.after(kind) for row in rows if row.after(kind)}
-        rules = now.rules | _new_rules(club, kind, {label for labels in wanted.values() for label in labels}, now)
+        rules = known | _new_rules(club, kind, {label for labels in wanted.values() for label in labels}, known)
         for child, labels in wanted.items():
-            before = [str(rules[kind, label]) for label in now.labels[kind].get(child, ())]
+            before = [str(rules[kind, label]) for label in now[kind].get(child, ())]
             was, will = moved.get(str(child), [[], []])
             moved[str(child)] = [was + before, will + [str(rules[kind, label]) for label in labels]]
     replace_ties(RuleTie, "pairrule_id", moved)
     return moved
 
 
-def _new_rules(club: Club, kind: str, labels: set[str], now: snapshot.Snapshot) -> dict[tuple[str, str], UUID]:
-    fresh = [PairRule(club=club, kind=kind, label=label) for label in sorted(labels) if (kind, label) not in now.rules]
+def _new_rules(
+    club: Club, kind: str, labels: set[str], known: Mapping[tuple[str, str], UUID]
+) -> dict[tuple[str, str], UUID]:
+    fresh = [PairRule(club=club, kind=kind, label=label) for label in sorted(labels) if (kind, label) not in known]
     return {(kind, rule.label): rule.pk for rule in PairRule.objects.bulk_create(fresh)}
 
 

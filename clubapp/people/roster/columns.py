@@ -27,6 +27,7 @@ TITLES: dict[str, str | Promise] = {
     "apart": _("Keep apart (labels)"),
     "joined": _("Joined on"),
     "squads": _("Squads"),
+    "left": _("Left the club"),
 }
 ALIASES: dict[str, tuple[str, ...]] = {
     "id": ("roster_id", "number", "no", "nr", "member_id", "membership_number", "ref"),

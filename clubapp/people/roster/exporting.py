@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clubapp.core.registry import registry
 from clubapp.people import csvfile
-from clubapp.people.models import Athlete, Club, Squad
+from clubapp.people.models import Athlete, Club
 from clubapp.people.roster import columns, snapshot
 from clubapp.people.roster.preview import FIELDS
 from clubapp.people.roster.snapshot import KINDS, Snapshot
@@ -15,23 +15,22 @@ def roster_file(club: Club) -> bytes:
     now = snapshot.take(club)
     children = [child for child in now.athletes.values() if child.left_on is None]
     children.sort(key=lambda child: (child.given_name, child.family_name, str(child.pk)))
-    names = {str(pk): name for pk, name in Squad.objects.filter(club=club).values_list("pk", "name")}
     current = {name: column.current([child.pk for child in children]) for name, column in registry.columns.items()}
     header = columns.exported()
     rows = [
-        [current[name].get(child.pk, "") if name in current else _cell(name, child, now, names) for name in header]
+        [current[name].get(child.pk, "") if name in current else _cell(name, child, now) for name in header]
         for child in children
     ]
     return csvfile.write(header, rows)
 
 
-def _cell(name: str, child: Athlete, now: Snapshot, squads: dict[str, str]) -> str:
+def _cell(name: str, child: Athlete, now: Snapshot) -> str:
     if name == "id":
         return snapshot.shown_id(child)
     if name in KINDS:
         return _labels(now.labels[name].get(child.pk, set()))
     if name == "squads":
-        return _labels({squads[pk] for pk in now.squads.get(child.pk, set())})
+        return _labels({now.squad_names[pk] for pk in now.squads.get(child.pk, set())})
     if name == "birth_year" and child.date_of_birth:
         return ""
     value = getattr(child, FIELDS[name])

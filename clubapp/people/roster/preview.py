@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 from uuid import UUID
@@ -17,6 +17,7 @@ from django.utils.translation import gettext as _
 from clubapp.core.registry import registry
 from clubapp.people.models import Athlete
 from clubapp.people.roster import matching
+from clubapp.people.roster.columns import TITLES
 from clubapp.people.roster.matching import Match
 from clubapp.people.roster.rows import Said
 from clubapp.people.roster.snapshot import KINDS, Snapshot
@@ -44,11 +45,17 @@ class State(StrEnum):
 
 @dataclass(frozen=True)
 class Change:
-    """One value before and after, by our name of the column."""
+    """One value before and after, by our name of the column, and both as the coach reads them."""
 
     column: str
     before: Any
     after: Any
+    was: str = ""
+    becomes: str = ""
+
+    @property
+    def title(self) -> str:
+        return str(TITLES.get(self.column, self.column))
 
 
 @dataclass(frozen=True)
@@ -145,11 +152,25 @@ def _changes(said: Said, athlete: Athlete | None, now: _Now) -> Iterable[Change]
     for name, after in said.values.items():
         before = _before(name, athlete, now, said)
         if name != "name" and before != after:
-            yield Change(name, before, after)
+            yield _told(Change(name, before, after), said, athlete, now)
     if athlete is not None and athlete.left_on is not None:
-        yield Change("left", athlete.left_on, None)
+        yield Change("left", athlete.left_on, None, athlete.left_on.isoformat(), _("back in the club"))
     if athlete is not None and athlete.birth_year is not None and "date_of_birth" in said.values:
-        yield Change("birth_year", athlete.birth_year, None)
+        yield Change("birth_year", athlete.birth_year, None, str(athlete.birth_year))
+
+
+def _told(change: Change, said: Said, athlete: Athlete | None, now: _Now) -> Change:
+    """Dates are written out, so that a mistaken order of day and month is seen."""
+    if change.column in registry.columns:
+        was = now.registered[change.column].get(athlete.pk, "") if athlete else ""
+        return replace(change, was=was, becomes=said.texts[change.column])
+    return replace(change, was=_words(change.before, now), becomes=_words(change.after, now))
+
+
+def _words(value: Any, now: _Now) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(now.club.squad_names.get(part, part) for part in value)
+    return "" if value is None else str(value)
 
 
 def _before(name: str, athlete: Athlete | None, now: _Now, said: Said) -> Any:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
@@ -14,7 +14,6 @@ from clubapp.people import cells
 from clubapp.people.cells import CellError, DateOrder
 from clubapp.people.csvfile import Row
 
-OLDEST = 30  # a child's age; above it a year was mistyped
 LENGTHS = {"id": 40, "name": 120, "given_name": 60, "family_name": 60, "known_as": 60}
 MOST_LABEL = 60
 Parser = Callable[[str], Any]
@@ -32,11 +31,12 @@ class Reading:
 
 @dataclass(frozen=True)
 class Said:
-    """A row's values by our names, empty cells left out, and its faults, each with the heading it stands under."""
+    """A row's values and cells by our names, empty ones left out, and its faults, each with its heading."""
 
     number: int
     values: Mapping[str, Any]
     faults: tuple[str, ...]
+    texts: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def whole_name(self) -> str:
@@ -64,7 +64,8 @@ def _said(row: Row, parsers: list[tuple[str, str, Parser]]) -> Said:
             values |= {name: value} if value not in (None, "", ()) else {}
     _split_name(values)
     faults += _disagreements(values)
-    return Said(row.number, values, tuple(faults))
+    texts = {name: row.cells[heading].strip() for heading, name, _parse in parsers}
+    return Said(row.number, values, tuple(faults), texts)
 
 
 def _split_name(values: dict[str, Any]) -> None:
@@ -90,9 +91,9 @@ def _parser(name: str, reading: Reading) -> Parser:
     if name in LENGTHS:
         return lambda text: _short(cells.clean(text), LENGTHS[name])
     parsers: dict[str, Parser] = {
-        "date_of_birth": lambda text: _born(cells.date_cell(text, reading.order), reading.today),
-        "birth_year": lambda text: _birth_year(cells.year_cell(text), reading.today),
-        "joined": lambda text: _past(cells.date_cell(text, reading.order), reading.today),
+        "date_of_birth": lambda text: cells.birth_date(cells.date_cell(text, reading.order), reading.today),
+        "birth_year": lambda text: cells.birth_year(cells.year_cell(text), reading.today),
+        "joined": lambda text: cells.past(cells.date_cell(text, reading.order), reading.today),
         "sex": cells.sex_cell,
         "skill": cells.skill_cell,
         "together": _labels,
@@ -106,24 +107,6 @@ def _short(text: str, most: int) -> str:
     if len(text) > most:
         raise CellError(_("“%(start)s…” is longer than %(most)d letters.") % {"start": text[:12], "most": most})
     return text
-
-
-def _past(day: date | None, today: date) -> date | None:
-    if day and day > today:
-        raise CellError(_("%(day)s is in the future.") % {"day": day.isoformat()})
-    return day
-
-
-def _born(day: date | None, today: date) -> date | None:
-    _past(day, today)
-    _birth_year(day.year if day else None, today)
-    return day
-
-
-def _birth_year(year: int | None, today: date) -> int | None:
-    if year and not 0 <= today.year - year <= OLDEST:
-        raise CellError(_("A child of the club is not born in %(year)d.") % {"year": year})
-    return year
 
 
 def _labels(text: str) -> tuple[str, ...]:

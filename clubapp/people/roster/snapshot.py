@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from uuid import UUID
 
-from clubapp.people.models import Athlete, Club, PairRule
+from clubapp.people.models import Athlete, Club, PairRule, Squad
 
 KINDS = ("together", "apart")
 
@@ -18,6 +18,7 @@ class Snapshot:
 
     athletes: dict[UUID, Athlete]
     squads: dict[UUID, set[str]]
+    squad_names: dict[str, str]
     labels: dict[str, dict[UUID, set[str]]]
     rules: dict[tuple[str, str], UUID]
     by_roster_id: dict[str, Athlete] = field(default_factory=dict)
@@ -26,13 +27,14 @@ class Snapshot:
 
 def take(club: Club) -> Snapshot:
     athletes = {child.pk: child for child in Athlete.objects.filter(club=club)}
-    labels, rules = _labels(club)
+    labels, rules = labels_of(club)
     by_name: dict[str, list[Athlete]] = defaultdict(list)
     for child in athletes.values():
         by_name[name_key(child.given_name, child.family_name)].append(child)
     return Snapshot(
         athletes=athletes,
         squads=_squads(club),
+        squad_names={str(pk): name for pk, name in Squad.objects.filter(club=club).values_list("pk", "name")},
         labels=labels,
         rules=rules,
         by_roster_id=_by_roster_id(athletes.values()),
@@ -67,7 +69,7 @@ def _squads(club: Club) -> dict[UUID, set[str]]:
     return found
 
 
-def _labels(club: Club) -> tuple[dict[str, dict[UUID, set[str]]], dict[tuple[str, str], UUID]]:
+def labels_of(club: Club) -> tuple[dict[str, dict[UUID, set[str]]], dict[tuple[str, str], UUID]]:
     """Labels by kind and child, and the rule behind each label."""
     rules = list(PairRule.objects.filter(club=club).values_list("pk", "kind", "label"))
     named = {pk: (kind, shown_label(pk, label)) for pk, kind, label in rules}
