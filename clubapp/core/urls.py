@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from clubapp.core import views
 
 app_name = "core"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [path("offline/", views.offline, name="offline")]

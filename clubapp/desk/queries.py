@@ -3,19 +3,40 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
+from django.utils import timezone
+
+from clubapp.desk.tonight import Tonight, tonight_of
 from clubapp.people.access import Person, children_of, membership_of
-from clubapp.people.models import Club, Role
+from clubapp.people.models import Athlete, Club, Role
+from clubapp.planning import queries as planning
+from clubapp.planning.models import Session
+
+SHOWN_AFTER = timedelta(minutes=60)  # until then the last children may still be waiting for their adults
+COMING = 4
 
 
 @dataclass(frozen=True)
 class Nav:
-    """Which links an adult gets: tonight for those who work, the lists for the head coach, children for a guardian."""
+    """Which links an adult gets: today for those who work, the lists for the head coach, children for a guardian."""
 
     club: Club | None
     works: bool
     coaches: bool
     guards: bool
+
+
+@dataclass(frozen=True)
+class Home:
+    """The first page of an adult who works in a club; tonight is None while no session is planned."""
+
+    club: Club
+    coaches: bool
+    tonight: Tonight | None
+    coming: tuple[Session, ...]
+    on_the_list: int
+    unfinished: tuple[Athlete, ...]
 
 
 def nav_for(user: Person) -> Nav | None:
@@ -35,3 +56,26 @@ def nav_for(user: Person) -> Nav | None:
 def _club_of_children(user: Person) -> Club | None:
     child = children_of(user).select_related("club").order_by("pk").first()
     return child.club if child else None
+
+
+def home_for(user: Person, nav: Nav, now: datetime | None = None) -> Home:
+    """Today's session, or else the next one, and what waits beside it."""
+    assert nav.club is not None  # who works, works in a club
+    now = now or timezone.now()
+    sessions = open_sessions(user, nav.club, now)
+    athletes = Athlete.objects.filter(club=nav.club, left_on=None)
+    return Home(
+        club=nav.club,
+        coaches=nav.coaches,
+        tonight=tonight_of(user, sessions[0], now) if sessions else None,
+        coming=tuple(sessions[1:COMING]),
+        on_the_list=athletes.count() if nav.coaches else 0,
+        unfinished=tuple(athletes.filter(details_wanted=True).order_by("given_name")) if nav.coaches else (),
+    )
+
+
+def open_sessions(user: Person, club: Club, now: datetime) -> list[Session]:
+    """The sessions that are not long over, the soonest first; one of yesterday's may end after midnight."""
+    since = club.today(now) - timedelta(days=1)
+    rows = planning.coming(user, since).filter(club=club, called_off=False)
+    return [session for session in rows if session.ends_at + SHOWN_AFTER > now]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from clubapp.desk import views
 
 app_name = "desk"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [path("", views.home, name="home")]

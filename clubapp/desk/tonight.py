@@ -1,0 +1,131 @@
+"""One session as three steps: the register, the groups, the bell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, time
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from clubapp.live.models import Room
+from clubapp.people.access import Person
+from clubapp.planning.models import Session
+from clubapp.register import queries as register
+from clubapp.rotation import queries as rotation
+from clubapp.rotation.access import may_build
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to do before the whistle. figure and unit say how far it is; do: the words on the button;
+    yours: whether this adult is the one to do it."""
+
+    name: str
+    title: str
+    do: str
+    link: str
+    note: str
+    figure: int | None = None
+    unit: str = ""
+    done: bool = False
+    running: bool = False
+    yours: bool = True
+
+
+@dataclass(frozen=True)
+class Tonight:
+    """A session with its steps; `next_step` is the one the thumb should find, None when all is done."""
+
+    session: Session
+    today: bool
+    leads: bool
+    steps: tuple[Step, ...]
+
+    @property
+    def ends(self) -> time:
+        """The planned end on the club's own clock."""
+        return self.session.ends_at.time()
+
+    @property
+    def next_step(self) -> Step | None:
+        """A running bell comes first. An assistant makes no groups, so is not sent to make them."""
+        running = next((step for step in self.steps if step.running), None)
+        return running or next((step for step in self.steps if step.yours and not step.done), None)
+
+
+def tonight_of(user: Person, session: Session, now: datetime) -> Tonight:
+    """The three steps as they stand."""
+    leads = may_build(user, session)
+    return Tonight(
+        session=session,
+        today=session.date == session.club.today(now),
+        leads=leads,
+        steps=(register_step(session), plan_step(session, leads=leads), bell_step(session)),
+    )
+
+
+def register_step(session: Session) -> Step:
+    """How many are here, and whether somebody said that the register is finished."""
+    marks = register.current_marks(session.pk)
+    here = sum(mark.here for mark in marks.values())
+    open_rows = sum(child.pk not in marks for child in register.expected(session))
+    finished = register.finished(session.pk)
+    return Step(
+        name="register",
+        title=_("Register"),
+        do=_("Take the register"),
+        link=reverse("register:register", args=[session.pk]),
+        note=_register_note(open_rows, begun=bool(marks), finished=finished),
+        figure=here if marks else None,
+        unit=_("here"),
+        done=finished or (bool(marks) and not open_rows),
+    )
+
+
+def _register_note(open_rows: int, *, begun: bool, finished: bool) -> str:
+    if not begun:
+        return _("nobody marked yet")
+    left = ngettext("%(n)d not marked yet", "%(n)d not marked yet", open_rows) % {"n": open_rows} if open_rows else ""
+    if finished:
+        return _("finished, %(left)s") % {"left": left} if left else _("finished")
+    return left or _("everybody marked")
+
+
+def plan_step(session: Session, *, leads: bool) -> Step:
+    """How many groups there are, and whether a child stands in none of them."""
+    plan = rotation.current_plan(session.pk)
+    outside = len(rotation.unplaced(session.pk))
+    return Step(
+        name="plan",
+        title=_("Groups and rotation"),
+        do=_("Make the groups") if leads else _("See the groups"),
+        link=reverse("rotation:plan", args=[session.pk]),
+        note=_plan_note(made=plan is not None, outside=outside),
+        figure=len(plan.groups) if plan else None,
+        unit=_("groups"),
+        done=plan is not None and not outside,
+        yours=leads,
+    )
+
+
+def _plan_note(*, made: bool, outside: int) -> str:
+    if outside:
+        return ngettext("%(n)d child here, in no group", "%(n)d children here, in no group", outside) % {"n": outside}
+    return _("ready") if made else _("not made yet")
+
+
+def bell_step(session: Session) -> Step:
+    """Whether the bell has rung, is running, or is over."""
+    ended = Room.objects.filter(session=session).exclude(ended_at=None).exists()
+    running = not ended and rotation.is_running(session.pk)
+    return Step(
+        name="bell",
+        title=_("Bell"),
+        do=_("Open the bell"),
+        link=reverse("live:bell", args=[session.pk]),
+        note=_("ended") if ended else _("running now") if running else _("not started"),
+        done=ended,
+        running=running,
+    )
