@@ -232,7 +232,12 @@ def _too_long_reasons(problem: Problem, answer: Answer) -> Iterator[Reason]:
     )
     yield Reason("minutes", text, (), f"Take {-(-answer.seconds // 60)} minutes.")
     if problem.rounds > 1:
-        yield Reason("rounds", f"There are to be {rounds}.", (), f"Play {problem.rounds - 1}.")
+        yield Reason(
+            "rounds",
+            f"There are to be {rounds}.",
+            (),
+            f"Make it {problem.rounds - 1} {'round' if problem.rounds == 2 else 'rounds'}.",
+        )
 
 
 def _thirst_reasons(problem: Problem, answer: Answer) -> Iterator[Reason]:
