@@ -46,5 +46,6 @@ class Wishes:
 def from_stored(row: Mapping[str, Any]) -> Wishes:
     """Read back what `stored` wrote; a key of another release is left aside, a missing one takes its default."""
     known = {field.name for field in fields(Wishes)}
-    kept: dict[str, Any] = {name: row[name] for name in known & row.keys()}
-    return Wishes(**{name: tuple(value) if isinstance(value, list) else value for name, value in kept.items()})
+    rows = {name: row[name] for name in known & row.keys()}
+    kept: dict[str, Any] = {name: tuple(value) if isinstance(value, list) else value for name, value in rows.items()}
+    return Wishes(**kept)

@@ -85,3 +85,8 @@ def groups(session: Session) -> list[set[str]]:
 def spot(session: Session, child: Athlete) -> int:
     """The index of the group in which a child stands."""
     return next(index for index, group in enumerate(groups(session)) if str(child.pk) in group)
+
+
+def said(response: Any) -> list[str]:
+    """The messages of the page a tap led to."""
+    return [str(message) for message in response.context["messages"]]

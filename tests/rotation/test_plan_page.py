@@ -1,0 +1,184 @@
+"""Who sees what of a plan."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.urls import reverse
+
+from clubapp.core.registry import registry
+from clubapp.live.models import Command, Room
+from clubapp.people.models import PairRule
+from clubapp.planning.models import Station
+from clubapp.rotation.models import Plan
+from clubapp.rotation.queries import current_plan, gone
+from tests.cast import Cast
+from tests.rotation.evening import SETTINGS, everybody_here, groups, made, mark, post, spot
+
+PAGES = ["plan", "printed"]
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_anonymous_is_sent_to_sign_in(cast: Cast, page: str) -> None:
+    response = cast.client().get(reverse(f"rotation:{page}", args=[cast.session.pk]))
+    assert response.status_code == 302
+    assert response["Location"].startswith(reverse("people:sign_in"))
+
+
+@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("name", ["sal", "olga", "greta", "wanda"])
+def test_strangers_find_nothing(cast: Cast, name: str, page: str) -> None:
+    everybody_here(cast)
+    made(cast)
+    address = reverse(f"rotation:{page}", args=[cast.session.pk])
+    assert cast.client(getattr(cast, name)).get(address).status_code == 404
+
+
+def test_an_assistant_sees_groups_and_grid_and_nothing_of_ability_or_rules(cast: Cast) -> None:
+    everybody_here(cast)
+    PairRule.objects.create(club=cast.club, kind="apart", reason="a quarrel").athletes.set(cast.athletes[:2])
+    made(cast)
+    page = cast.client(cast.finn).get(reverse("rotation:plan", args=[cast.session.pk]))
+    text = page.content.decode()
+    assert "Ada" in text
+    assert page.context["page"].judged is None
+    for word in ("skill", "differ", "fair", "apart", "quarrel", "speed", "Undo", "Make groups", "Lock"):
+        assert word not in text
+
+
+@pytest.mark.parametrize("name", ["hazel", "finn"])
+def test_the_printed_sheet_has_groups_and_times_only(cast: Cast, name: str) -> None:
+    everybody_here(cast)
+    PairRule.objects.create(club=cast.club, kind="together").athletes.set(cast.athletes[:2])
+    made(cast)
+    mark(cast.session, cast.athletes[5], "left", minutes=5)
+    text = cast.client(getattr(cast, name)).get(reverse("rotation:printed", args=[cast.session.pk])).content.decode()
+    assert "Ada" in text
+    assert "Fay" not in text
+    assert "10:05" in text
+    for word in ("skill", "differ", "fair", "together"):
+        assert word not in text
+
+
+def test_one_sentence_and_the_figures_behind_why(cast: Cast) -> None:
+    everybody_here(cast)
+    made(cast)
+    judged = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).context["page"].judged
+    assert re.fullmatch(
+        r"Groups differ by \d\.\d\d s over the speed run, .+ in age and \d\.\d points of skill\.", judged.fairness
+    )
+    assert re.search(r"^3 × 1\d min( \d\d s)? \+ 2 × 1 min = .+ of 48 min\.", judged.arithmetic)
+    assert judged.gaps == ()
+
+
+def test_whose_values_were_filled_in_is_said(cast: Cast) -> None:
+    everybody_here(cast)
+    cast.ada.results.all().delete()
+    made(cast)
+    judged = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).context["page"].judged
+    assert judged.gaps == ("Ada: no speed result yet, counted like others of the same age.",)
+
+
+def test_who_left_after_the_build_is_shown_and_not_counted(cast: Cast) -> None:
+    everybody_here(cast)
+    made(cast)
+    mark(cast.session, cast.ada, "left", minutes=5)
+    page = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk]))
+    card = page.context["page"].cards[spot(cast.session, cast.ada)]
+    assert (len(card.children), card.here) == (4, 3)
+    assert [child.name for child in card.children if child.gone] == ["Ada"]
+    assert gone(cast.session.pk) == {cast.ada.pk}
+    assert "not here" in page.content.decode()
+
+
+def test_a_tapped_child_makes_the_groups_buttons(cast: Cast) -> None:
+    everybody_here(cast)
+    made(cast)
+    address = reverse("rotation:plan", args=[cast.session.pk])
+    client = cast.client(cast.hazel)
+    move = reverse("rotation:move", args=[cast.session.pk])
+    assert f'action="{move}"' not in client.get(address).content.decode()
+    text = client.get(address, {"child": cast.ada.pk}).content.decode()
+    assert text.count(f'action="{move}"') == 3
+    assert f'action="{move}"' not in client.get(address, {"child": "nobody"}).content.decode()
+    assert f'action="{move}"' not in cast.client(cast.finn).get(address, {"child": cast.ada.pk}).content.decode()
+
+
+def test_before_the_register_it_says_what_to_do_first(cast: Cast) -> None:
+    text = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
+    assert "Take the register first" in text
+    assert reverse("register:register", args=[cast.session.pk]) in text
+
+
+def test_from_the_plan_page_groups_are_one_tap(cast: Cast) -> None:
+    everybody_here(cast)
+    client = cast.client(cast.hazel)
+    page = client.get(reverse("rotation:plan", args=[cast.session.pk]))
+    form = page.context["form"]
+    sent = {name: form[name].value() for name in form.fields}
+    sent = {name: "" if value is None else value for name, value in sent.items()}
+    assert sent["groups"] == page.context["suggested"]
+    assert post(client, "build", cast.session, **sent).status_code == 302
+    assert (
+        reverse("live:open", args=[cast.session.pk])
+        in client.get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
+    )
+
+
+def test_a_running_plan_is_not_silently_replaced(cast: Cast) -> None:
+    everybody_here(cast)
+    made(cast)
+    room = Room.objects.create(session=cast.session)
+    Command.objects.create(
+        room=room, seq=1, seen=0, kind="start", at_ms=1, tapped_at=cast.session.starts_at, by=cast.hazel
+    )
+    client = cast.client(cast.hazel)
+    refused = post(client, "build", cast.session, **SETTINGS)
+    assert refused.status_code == 422
+    assert "The bell is running" in refused.content.decode()
+    assert Plan.objects.count() == 1
+    text = client.get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
+    assert "New groups send children elsewhere" in text
+    assert post(client, "build", cast.session, **SETTINGS, over_running="1").status_code == 302
+    assert Plan.objects.count() == 2
+
+
+def test_a_station_taken_away_is_remarked(cast: Cast) -> None:
+    everybody_here(cast)
+    made(cast)
+    Station.objects.filter(session=cast.session, number=2).delete()
+    text = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
+    assert "A station was taken away after these groups were made" in text
+
+
+def test_names_are_not_in_the_stored_plan_and_a_child_can_be_taken_out_of_it(cast: Cast) -> None:
+    everybody_here(cast)
+    made(cast)
+    post(cast.client(cast.hazel), "lock", cast.session, token=f"athlete:{cast.ada.pk}", on="1")
+    stored = str(list(Plan.objects.values_list("answer", "wishes", "proof", "locked")))
+    assert "Ada" not in stored
+    bib = Plan.objects.all()[0].answer["groups"][spot(cast.session, cast.ada)]["bib"]
+    assert registry.exporters["rotation"](cast.ada.pk) == [{"session": str(cast.session), "group": bib}]
+    others = [group - {str(cast.ada.pk)} for group in groups(cast.session)]
+    registry.erasers["rotation"](cast.ada.pk)
+    assert str(cast.ada.pk) not in str(list(Plan.objects.values_list("answer", "wishes", "proof", "locked")))
+    assert groups(cast.session) == others
+
+
+def test_a_plan_reads_as_a_value(cast: Cast) -> None:
+    everybody_here(cast)
+    assert current_plan(cast.session.pk) is None
+    made(cast)
+    plan = current_plan(cast.session.pk)
+    assert plan is not None
+    station = Station.objects.get(session=cast.session, number=1)
+    where = [plan.group_at(station.pk, turn) for turn in (1, 2, 3)]
+    assert sorted(group.index for group in where if group) == [0, 1, 2]
+    assert plan.groups_at(station.pk, 7) == ()
+    found = plan.group_of(cast.ada.pk)
+    assert found
+    assert found.index == spot(cast.session, cast.ada)
+    starts = [entry.starts_s for entry in plan.timetable]
+    assert starts == sorted(starts)
+    assert plan.work(1) == next(entry for entry in plan.timetable if entry.kind == "work")
