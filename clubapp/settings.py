@@ -197,12 +197,15 @@ CONTENT_SECURITY_POLICY = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
+    "filters": {"no_address": {"()": "clubapp.core.logs.NoAddress"}},
     "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["stderr"], "level": "INFO"},
     "loggers": {
         # One line a request is ours (core.middleware); Django's own would repeat it with the path, tokens included.
-        "django.request": {"level": "CRITICAL"},
+        # Only a fault of ours is worth its traceback.
+        "django.request": {"level": "ERROR", "filters": ["no_address"]},
+        "django.security.csrf": {"filters": ["no_address"]},
         "django.server": {"level": "CRITICAL"},
         "uvicorn.access": {"level": "CRITICAL"},
     },

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.core.exceptions import RequestDataTooBig
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 
@@ -12,6 +13,9 @@ def _page(name: str, status: int, **facts: object) -> HttpResponse:
 
 
 def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """What is too big arrives here as well, because Django calls it a bad request."""
+    if isinstance(exception, RequestDataTooBig):
+        return too_large(request)
     return _page("error_400", 400)
 
 
