@@ -38,6 +38,7 @@ class Visit:
 VISITS = (
     Visit("desk:home", "hazel"),
     Visit("desk:home", "finn"),
+    Visit("core:offline", "nobody"),
     Visit("people:sign_in", "nobody"),
     Visit("people:athletes", "hazel"),
     Visit("people:athlete", "hazel"),

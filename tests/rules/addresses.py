@@ -23,6 +23,7 @@ PUBLIC = {
     "live:code": "a helper without an account types the spoken code",
     "live:waiting": "a helper's page until the leader lets them in",
     "desk:home": "sends each person to their own start",
+    "core:offline": "kept on the phone, holds nothing of anybody's",
 }
 # Addresses without an id that show each person only their own things; a stranger's is empty.
 OWN = {"family:home": "a guardian's own children"}
