@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from clubapp.people.models import Guardian
-from clubapp.planning.models import Station
-from tests.cast import Cast
+from clubapp.people.actions import keep_draft
+from clubapp.people.csvfile import read
+from clubapp.people.models import Athlete, Guardian, ImportDraft, Membership, PairRule, Role, User
+from clubapp.planning.models import Session
+from tests.cast import Cast, make_guardian
 
 # Addresses a stranger may open, each with its reason. Anything not named here is closed.
 PUBLIC = {
@@ -27,6 +28,8 @@ PUBLIC = {
 }
 # Addresses without an id that show each person only their own things; a stranger's is empty.
 OWN = {"family:home": "a guardian's own children"}
+
+ROSTER = read(b"given_name,family_name,date_of_birth\nIda,Reed,2016-04-09\n")
 
 
 @dataclass(frozen=True)
@@ -61,21 +64,33 @@ def walk(patterns: list[Any], space: str) -> Iterator[Address]:
 
 def ids_of(cast: Cast) -> dict[str, Any]:
     """A real row of Alder Bank for every id an address may hold."""
-    return {
-        "session_id": cast.session.pk,
-        "athlete_id": cast.ada.pk,
-        "station_id": Station.objects.filter(session=cast.session).earliest("number").pk,
-        "guardian_id": Guardian.objects.get(user=cast.greta).pk,
-        "token": "not-the-token",
-    }
+    return ids_in(cast.session, cast.hazel, cast.ada)
 
 
 def foreign_ids(cast: Cast) -> dict[str, Any]:
-    """The same from the other club, and a guardian nobody knows."""
+    """The same from the other club."""
+    zed = cast.other_squad.athletes.get()
+    if not zed.adults.exists():
+        make_guardian(cast.other_squad.club, cast.olga, (zed,))
+    return ids_in(cast.other_session, cast.olga, zed)
+
+
+def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
+    """Rows of one club; those that the cast lacks are made."""
+    club = session.club
+    assistant = Membership.objects.filter(club=club).exclude(role=Role.HEAD_COACH).order_by("role").first()
+    rule, _ = PairRule.objects.get_or_create(club=club, kind=PairRule.Kind.APART, label="near the water")
+    draft = ImportDraft.objects.filter(by=coach).first()
+    draft = draft or keep_draft(club=club, table=ROSTER, squad=session.squad, by=coach)
+    guardian = Guardian.objects.filter(children__athlete=child).earliest("name")
     return {
-        "session_id": cast.other_session.pk,
-        "athlete_id": cast.other_squad.athletes.get().pk,
-        "station_id": Station.objects.filter(session=cast.other_session).earliest("number").pk,
-        "guardian_id": uuid.uuid4(),
+        "session_id": session.pk,
+        "station_id": session.stations.earliest("number").pk,
+        "squad_id": session.squad_id,
+        "athlete_id": child.pk,
+        "guardian_id": guardian.pk,
+        "membership_id": (assistant or Membership.objects.get(club=club)).pk,
+        "rule_id": rule.pk,
+        "draft_id": draft.pk,
         "token": "not-the-token",
     }
