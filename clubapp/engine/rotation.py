@@ -1,26 +1,133 @@
-"""Which group is at which station in which round: the rotation."""
+"""Which group is at which station in which round: the rotation.
+
+Everybody moves one station on where that is best; otherwise a flow of groups through the rounds, given to the solver.
+"""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass, replace
 
 from clubapp.engine import limits
+from clubapp.engine import rotation_model as model
+from clubapp.engine.cpsat import Proof, Run
 from clubapp.engine.limits import Limit, Stopwatch
-from clubapp.engine.outcome import Outcome, Status
+from clubapp.engine.outcome import Outcome, Reason, Status
 from clubapp.engine.rotation_plain import plain
 from clubapp.engine.rotation_problem import Answer, Problem
-from clubapp.engine.rotation_rules import Costs, costs, score, violations, walking_m
+from clubapp.engine.rotation_room import room_of
+from clubapp.engine.rotation_rules import (
+    Costs,
+    costs,
+    floor_mm,
+    longest_hard_run,
+    score,
+    settled,
+    violations,
+    walking_m,
+)
 from clubapp.engine.rotation_start import starts
+from clubapp.engine.rotation_why import clash, possible, reasons, without
 
-__all__ = ["Answer", "Costs", "Problem", "costs", "plain", "score", "solve", "violations", "walking_m"]
+__all__ = [
+    "Answer",
+    "Costs",
+    "End",
+    "Problem",
+    "clash",
+    "costs",
+    "longest_hard_run",
+    "plain",
+    "possible",
+    "reasons",
+    "score",
+    "solve",
+    "trade",
+    "violations",
+    "walking_m",
+    "without",
+]
+
+# How many times the limit a search without any answer goes on before it gives up.
+PATIENCE = 8
 
 
 def solve(
     problem: Problem, *, limit: Limit = limits.DEFAULT, seed: int = 0, start: Answer | None = None
 ) -> Outcome[Answer]:
-    """The rotation with least walking that keeps the rules."""
+    """The rotation with the least score that keeps the rules, and how far it can be from the best (metres).
+
+    start: a rotation to begin from; one that breaks rules is left aside.
+    """
     watch = Stopwatch()
-    known = starts(problem, seed)
-    if known:
-        return Outcome(known[0], Status.SIMPLE, score(problem, known[0]), 0.0, watch.seconds)
-    return Outcome(None, Status.IMPOSSIBLE, math.inf, math.inf, watch.seconds)
+    given = [start] if start is not None and not violations(problem, start) else []
+    known = min([*given, *starts(problem, seed)], key=lambda answer: score(problem, answer), default=None)
+    if known is not None and score(problem, known) <= floor_mm(problem) / 1000:
+        worth = score(problem, known)
+        return Outcome(known, Status.BEST, worth, worth, watch.seconds)
+    if known is None and not possible(problem, seed):
+        return _impossible(clash(problem, seed), watch)
+    return _searched(problem, limit, seed, known, watch)
+
+
+def _searched(problem: Problem, limit: Limit, seed: int, known: Answer | None, watch: Stopwatch) -> Outcome[Answer]:
+    """Let the solver improve what is known, or find something where nothing is."""
+    draft = model.build(problem, room_of(problem))
+    done = model.run(draft, limit, seed, known)
+    if done.proof is Proof.UNKNOWN and known is None:
+        done = model.run(draft, _patient(limit), seed, None)
+    if done.proof is Proof.NONE:
+        return _impossible(clash(problem, seed), watch)
+    if done.found:
+        return _better(problem, done, known, settled(problem, model.read(draft, done)), watch)
+    if known is None:
+        return _impossible((NOT_FOUND,), watch)
+    return Outcome(known, Status.SIMPLE, score(problem, known), floor_mm(problem) / 1000, watch.seconds)
+
+
+NOT_FOUND = Reason("time", "No rotation was found in the time given; there may be none.", (), "Have fewer rounds.")
+
+
+def _patient(limit: Limit) -> Limit:
+    wall = None if limit.wall_seconds is None else PATIENCE * limit.wall_seconds
+    return Limit(deterministic=PATIENCE * limit.deterministic, wall_seconds=wall)
+
+
+def _better(problem: Problem, done: Run, known: Answer | None, found: Answer, watch: Stopwatch) -> Outcome[Answer]:
+    """The better of what was known and what was found; never worse than the plain method."""
+    best = min([found, *([known] if known else [])], key=lambda answer: score(problem, answer))
+    worth = score(problem, best)
+    if done.proof is Proof.BEST:
+        return Outcome(best, Status.BEST, worth, worth, watch.seconds)
+    bound = max(floor_mm(problem), math.ceil(done.bound - 0.5)) / 1000
+    return Outcome(best, Status.GOOD, worth, min(worth, bound), watch.seconds)
+
+
+def _impossible(why: tuple[Reason, ...], watch: Stopwatch) -> Outcome[Answer]:
+    return Outcome(None, Status.IMPOSSIBLE, math.inf, math.inf, watch.seconds, why)
+
+
+@dataclass(frozen=True)
+class End:
+    """One end of the trade. hard_run: the longest run of hard stations of any group. walking_m: all groups together."""
+
+    answer: Answer
+    hard_run: int
+    walking_m: float
+
+
+def trade(problem: Problem, kept: Outcome[Answer], *, limit: Limit = limits.DEFAULT, seed: int = 0) -> tuple[End, ...]:
+    """Both ends where little walking and few hard stations in a row cannot both be had, the gentler one first.
+
+    kept: what `solve` answered. Empty where the rule on hard stations costs no walking, or there is no such rule.
+    """
+    if problem.max_hard_run is None or kept.answer is None:
+        return ()
+    free = solve(replace(problem, max_hard_run=None), limit=limit, seed=seed, start=kept.answer)
+    if free.answer is None or free.score >= kept.score:
+        return ()
+    return tuple(_end(problem, answer) for answer in (kept.answer, free.answer))
+
+
+def _end(problem: Problem, answer: Answer) -> End:
+    return End(answer, longest_hard_run(problem, answer), walking_m(problem, answer))

@@ -1,4 +1,4 @@
-"""How many groups the stations can take: the arithmetic behind who must rest, and a first check of what cannot be."""
+"""How many groups the stations can take: the arithmetic behind who must rest and what cannot be."""
 
 from __future__ import annotations
 
@@ -29,14 +29,20 @@ class Room:
 
 
 def room_of(problem: Problem) -> Room:
-    """Nobody rests for want of a station not yet visited: then there are simply too many rounds."""
+    """Short of room is only who finds all open stations full. Too little kit, too few adults or games that need
+    more groups are rules that clash, and too many rounds are nothing to rest for either.
+    """
     count = len(problem.groups)
-    short = tuple(count - max(totals(problem, turn, smallest=False)) for turn in problem.future)
+    short = tuple(max(0, count - _capacity(problem, turn)) for turn in problem.future)
     new = {group: len(problem.stations) - len(set(problem.past(group)) - {None}) for group in problem.groups}
     worked = count * len(short) - sum(short)
     demand = sum(min(len(short), left) for left in new.values())
     supply = sum(_turns(problem, station) for station in problem.stations)
     return Room(short, max(0, min(worked, demand) - supply), worked > demand)
+
+
+def _capacity(problem: Problem, turn: int) -> int:
+    return sum(station.groups_max for station in open_stations(problem, turn))
 
 
 def _turns(problem: Problem, station: Station) -> int:
@@ -50,15 +56,15 @@ def open_stations(problem: Problem, turn: int) -> list[Station]:
     return [station for station in problem.stations if problem.is_open(station.id, turn)]
 
 
-def totals(problem: Problem, turn: int, *, smallest: bool = True) -> frozenset[int]:
-    """Numbers of groups that can work at once in a round; without `smallest` a game may be played by one."""
+def totals(problem: Problem, turn: int) -> frozenset[int]:
+    """Numbers of groups that can work at once in a round with the kit and the adults there are."""
     reached: set[Use] = {(0, 0, tuple(0 for _ in problem.kit_owned))}
     for station in open_stations(problem, turn):
-        reached |= {more for use in reached for more in _with(problem, use, station, smallest)}
+        reached |= {more for use in reached for more in _with(problem, use, station)}
     return frozenset(groups for groups, _, _ in reached)
 
 
-def _with(problem: Problem, use: Use, station: Station, smallest: bool) -> Iterator[Use]:
+def _with(problem: Problem, use: Use, station: Station) -> Iterator[Use]:
     """The same with a station running besides, if there is kit, an adult and anybody left for it."""
     groups, running, kit = use
     adults = int(problem.staffed is not None)
@@ -66,6 +72,5 @@ def _with(problem: Problem, use: Use, station: Station, smallest: bool) -> Itera
     short = any(used > owned for used, owned in zip(more, problem.kit_owned.values(), strict=True))
     if short or (adults and running == problem.staffed):
         return
-    least = max(1, station.groups_min) if smallest else 1
-    for count in range(least, min(station.groups_max, len(problem.groups) - groups) + 1):
+    for count in range(max(1, station.groups_min), min(station.groups_max, len(problem.groups) - groups) + 1):
         yield groups + count, running + adults, more

@@ -110,6 +110,29 @@ def costs(problem: Problem, answer: Answer) -> Costs:
     )
 
 
+def floor_mm(problem: Problem) -> int:
+    """What no answer is below, without looking far: the walks that are over, or every succession once."""
+    if not problem.distance_counts:
+        return 0
+    stations, groups = len(problem.stations), len(problem.groups)
+    if problem.balanced_succession and groups * (problem.rounds - 1) == stations * (stations - 1):
+        return sum(problem.walks.values())
+    return walking_mm(problem, Answer(problem.fixed))
+
+
+def longest_hard_run(problem: Problem, answer: Answer) -> int:
+    """The most hard stations any group has one after the other."""
+    return max(run for group in problem.groups for run in _hard_runs(problem, answer.path(group)))
+
+
+def _hard_runs(problem: Problem, path: tuple[str | None, ...]) -> Iterator[int]:
+    """For each round how many hard stations end with it."""
+    run = 0
+    for where in path:
+        run = run + 1 if where is not None and problem.station[where].hard else 0
+        yield run
+
+
 def _meetings(problem: Problem, answer: Answer, turn: int) -> Iterator[tuple[str, str]]:
     for station in problem.stations:
         yield from combinations(answer.groups_at(station.id, turn), 2)
@@ -159,14 +182,13 @@ def _supplies(problem: Problem, answer: Answer, turn: int) -> Iterator[str]:
 
 
 def _path(problem: Problem, group: str, path: tuple[str | None, ...]) -> Iterator[str]:
-    name, run = problem.name(group), 0
-    for turn, where in enumerate(path, start=1):
-        run = run + 1 if where is not None and problem.station[where].hard else 0
+    name, most = problem.name(group), problem.max_hard_run
+    for turn, (where, run) in enumerate(zip(path, _hard_runs(problem, path), strict=True), start=1):
         if turn not in problem.future:
             continue
         if where is not None and where in path[: turn - 1]:
             yield f"{name} is at {problem.name(where)} again in round {turn}."
-        if problem.max_hard_run is not None and run > problem.max_hard_run:
+        if most is not None and run > most:
             yield f"{name} has {run} hard stations in a row in round {turn}."
 
 
@@ -183,10 +205,25 @@ def _idle(problem: Problem, answer: Answer) -> Iterator[str]:
 
 def _could_work(problem: Problem, answer: Answer, turn: int) -> Iterator[str]:
     for group in answer.resting(turn):
-        for station in problem.stations:
-            if not any(_broken(problem, moved(answer, group, turn, station.id))):
-                yield f"{problem.name(group)} rests in round {turn} and could be at {problem.name(station.id)}."
-                break
+        if (better := _placed(problem, answer, group, turn)) is not None:
+            where = problem.name(str(better.station_of(group, turn)))
+            yield f"{problem.name(group)} rests in round {turn} and could be at {where}."
+
+
+def _placed(problem: Problem, answer: Answer, group: str, turn: int) -> Answer | None:
+    """The answer with a group that rests at the first station that can take it, if there is one."""
+    tries = (moved(answer, group, turn, station.id) for station in problem.stations)
+    return next((better for better in tries if not any(_broken(problem, better))), None)
+
+
+def settled(problem: Problem, answer: Answer) -> Answer:
+    """The answer with every rest filled that can be, when there are more rests than rounds are short of room."""
+    if problem.may_rest or not room_of(problem).extra:
+        return answer
+    for turn in problem.future:
+        for group in answer.resting(turn):
+            answer = _placed(problem, answer, group, turn) or answer
+    return answer
 
 
 def moved(answer: Answer, group: str, turn: int, station: str | None) -> Answer:
