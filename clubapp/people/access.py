@@ -9,7 +9,18 @@ from django.db.models import QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from clubapp.people.models import Athlete, Club, Guardianship, Membership, Role, User
+from clubapp.people.models import (
+    Athlete,
+    Club,
+    Guardian,
+    Guardianship,
+    ImportDraft,
+    Membership,
+    PairRule,
+    Role,
+    Squad,
+    User,
+)
 
 Person = User | AnonymousUser
 
@@ -67,3 +78,33 @@ def children_of(user: Person) -> QuerySet[Athlete]:
 def child_for(user: Person, athlete_id: UUID) -> Athlete:
     """A guardian's own child, or 404."""
     return get_object_or_404(children_of(user), pk=athlete_id)
+
+
+def coached_squad(user: Person, squad_id: UUID) -> Squad:
+    return get_object_or_404(Squad, pk=squad_id, club=coached_club(user))
+
+
+def coached_guardian(user: Person, guardian_id: UUID) -> Guardian:
+    return get_object_or_404(Guardian, pk=guardian_id, club=coached_club(user))
+
+
+def coached_tie(user: Person, athlete_id: UUID, guardian_id: UUID) -> Guardianship:
+    """What one adult is to one child of the club."""
+    rows = Guardianship.objects.select_related("guardian", "athlete__club")
+    return get_object_or_404(rows, athlete=athlete_id, guardian=guardian_id, athlete__club=coached_club(user))
+
+
+def coached_rule(user: Person, rule_id: UUID) -> PairRule:
+    return get_object_or_404(PairRule, pk=rule_id, club=coached_club(user))
+
+
+def coached_member(user: Person, membership_id: UUID) -> Membership:
+    """A member of the club other than its head coaches."""
+    rows = Membership.objects.select_related("user", "club").exclude(role=Role.HEAD_COACH)
+    return get_object_or_404(rows, pk=membership_id, club=coached_club(user))
+
+
+def own_draft(user: Person, draft_id: UUID) -> ImportDraft:
+    """An adult's own unconfirmed roster, for the club this adult coaches."""
+    rows = ImportDraft.objects.select_related("club", "squad")
+    return get_object_or_404(rows, pk=draft_id, by=user, club=coached_club(user))

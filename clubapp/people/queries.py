@@ -4,11 +4,44 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import Count, Q, QuerySet
 
 from clubapp.people.models import Athlete, Club, Guardianship, Import, MedicalNote, Membership, PairRule, Role, Squad
+
+
+@dataclass(frozen=True)
+class Card:
+    """A child in a list; age in years, None if unknown and roughly if only the year of birth is known."""
+
+    child: Athlete
+    age: int | None
+    roughly: bool
+    squads: tuple[str, ...]
+    flagged: bool
+
+
+def cards(athletes: QuerySet[Athlete], today: date) -> list[Card]:
+    rows = list(athletes.prefetch_related("squads"))
+    notes = flagged(child.pk for child in rows)
+    return [
+        Card(
+            child=child,
+            age=years_old(child.born, today) if child.born else None,
+            roughly=child.date_of_birth is None,
+            squads=tuple(sorted(squad.name for squad in child.squads.all())),
+            flagged=child.pk in notes,
+        )
+        for child in rows
+    ]
+
+
+def years_old(born: date, today: date) -> int:
+    """Completed years."""
+    return today.year - born.year - ((today.month, today.day) < (born.month, born.day))
 
 
 def has_club() -> bool:
@@ -47,6 +80,16 @@ def members(club: Club) -> QuerySet[Membership]:
 
 def pair_rules(club: Club) -> QuerySet[PairRule]:
     return PairRule.objects.filter(club=club).prefetch_related("athletes").order_by("kind", "label", "pk")
+
+
+def rules_of(athlete: Athlete) -> QuerySet[PairRule]:
+    return athlete.pair_rules.prefetch_related("athletes").order_by("kind", "label", "pk")
+
+
+def squads(club: Club) -> QuerySet[Squad]:
+    """By name, each with the number of its children of today as `children`."""
+    current = Count("athletes", filter=Q(athletes__left_on__isnull=True), distinct=True)
+    return Squad.objects.filter(club=club).annotate(children=current).order_by("name")
 
 
 def last_import(club: Club) -> Import | None:

@@ -36,8 +36,16 @@ from clubapp.people.actions.lists import (
     make_pair_rule,
     make_squad,
     remove_pair_rule,
+    remove_squad,
 )
-from clubapp.people.actions.roster import NotAsShownError, confirm_import, drop_draft, keep_draft, set_columns
+from clubapp.people.actions.roster import (
+    NotAsShownError,
+    confirm_import,
+    drop_draft,
+    export_roster,
+    keep_draft,
+    set_columns,
+)
 from clubapp.people.actions.undoing import Undone, undo_import
 
 __all__ = [
@@ -60,6 +68,7 @@ __all__ = [
     "drop_draft",
     "erase_athlete",
     "export_athlete",
+    "export_roster",
     "invite_guardian",
     "invite_member",
     "join",
@@ -76,6 +85,7 @@ __all__ = [
     "remove_guardian",
     "remove_member",
     "remove_pair_rule",
+    "remove_squad",
     "return_to_club",
     "set_columns",
     "set_up_club",

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
+from django.db.models import ProtectedError
 
 from clubapp.core.audit import record
 from clubapp.people.models import Athlete, Club, PairRule, Squad, User
@@ -26,6 +27,20 @@ def change_squad(*, squad: Squad, name: str, athletes: Iterable[Athlete], by: Us
     left = squad.athletes.filter(left_on__isnull=False)
     squad.athletes.set([*athletes, *left])
     record(club_id=squad.club_id, user_id=by.pk, verb="changed", kind="squad", about=squad.pk)
+
+
+@transaction.atomic
+def remove_squad(*, squad: Squad, by: User) -> None:
+    """Take an empty list away; its children stay in the club.
+
+    Raises:
+        ValueError: sessions were held with it.
+    """
+    record(club_id=squad.club_id, user_id=by.pk, verb="removed", kind="squad", about=squad.pk)
+    try:
+        squad.delete()
+    except ProtectedError as error:
+        raise ValueError("the squad has sessions") from error
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from clubapp.core.audit import record, record_many
 from clubapp.core.registry import registry
 from clubapp.people.csvfile import Table
 from clubapp.people.models import Athlete, Club, Import, ImportDraft, PairRule, Squad, User
-from clubapp.people.roster import columns, drafting, snapshot
+from clubapp.people.roster import columns, drafting, exporting, snapshot
 from clubapp.people.roster.preview import FIELDS, Preview, PreviewRow, State
 from clubapp.people.roster.snapshot import KINDS
 
@@ -50,6 +50,13 @@ def set_columns(*, draft: ImportDraft, meanings: Sequence[str], order: str) -> N
 @transaction.atomic
 def drop_draft(*, draft: ImportDraft) -> None:
     draft.delete()
+
+
+@transaction.atomic
+def export_roster(*, club: Club, by: User) -> bytes:
+    """The roster as a file; that it was taken out stands in the log."""
+    record(club_id=club.pk, user_id=by.pk, verb="exported", kind="roster", about=club.pk)
+    return exporting.roster_file(club)
 
 
 @transaction.atomic

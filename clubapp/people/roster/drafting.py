@@ -48,3 +48,9 @@ def preview_of(draft: ImportDraft) -> Preview:
 def squads_of(club: Club) -> dict[str, str]:
     """Ids by name in lower case."""
     return {name.casefold(): str(pk) for pk, name in Squad.objects.filter(club=club).values_list("pk", "name")}
+
+
+def left_out(draft: ImportDraft) -> list[str]:
+    """The headings that mean nothing here, so that nobody believes they were taken over."""
+    header = unpacked(draft.table).header
+    return [heading for heading, name in zip(header, draft.columns, strict=True) if not name]

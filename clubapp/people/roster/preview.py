@@ -169,7 +169,7 @@ def _told(change: Change, said: Said, athlete: Athlete | None, now: _Now) -> Cha
 
 def _words(value: Any, now: _Now) -> str:
     if isinstance(value, tuple):
-        return ", ".join(now.club.squad_names.get(part, part) for part in value)
+        return ", ".join(str(now.club.squad_names.get(part, part)) for part in value)
     return "" if value is None else str(value)
 
 

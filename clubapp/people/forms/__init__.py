@@ -1,0 +1,1 @@
+"""Input of the people pages, parsed and checked."""

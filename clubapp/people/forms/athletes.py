@@ -1,0 +1,163 @@
+"""A child, its health and its adults."""
+
+from __future__ import annotations
+
+from copy import copy
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from clubapp.people.actions import AthleteDetails, GuardianDetails, HealthAnswer
+from clubapp.people.forms.fields import DayInput, WordsField, check_born, check_phone
+from clubapp.people.models import Athlete, Club, Guardian, Guardianship, Health, Squad
+
+DETAILS = (
+    "given_name",
+    "family_name",
+    "known_as",
+    "date_of_birth",
+    "birth_year",
+    "sex",
+    "skill",
+    "joined_on",
+    "sessions_before",
+    "roster_id",
+)
+HEALTH = [
+    (Health.NOTE, _("Yes")),
+    (Health.NOTHING, _("Nothing to know")),
+    (Health.NOT_ASKED, _("Not asked yet")),
+]
+
+
+class AthleteForm(forms.ModelForm):  # type: ignore[type-arg]
+    squads = forms.ModelMultipleChoiceField(
+        label=_("Squads"), queryset=Squad.objects.none(), required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    class Meta:
+        model = Athlete
+        fields = DETAILS
+        field_classes = dict.fromkeys(("given_name", "family_name", "known_as", "roster_id"), WordsField)
+        widgets = {
+            "date_of_birth": DayInput(),
+            "joined_on": DayInput(),
+            "skill": forms.Select(choices=[("", _("not said")), *((n, n) for n in range(1, 6))]),
+        }
+        labels = {"sessions_before": _("Sessions before this list")}
+        help_texts = {
+            "known_as": _("If the child is called by another name than the given one."),
+            "birth_year": _("Enough while the date is not known."),
+            "skill": _("Your own estimate; only the head coach sees it."),
+            "sessions_before": _("A child is a first-timer until the third attendance."),
+            "roster_id": _("From your own list, if it has one."),
+        }
+
+    def __init__(self, club: Club, data: Any = None, *, instance: Athlete | None = None) -> None:
+        self.club = club
+        # A copy: checking a model form fills its instance, and the action compares with what is stored.
+        super().__init__(data, instance=copy(instance) if instance else Athlete(club=club))
+        squads = self.fields["squads"]
+        assert isinstance(squads, forms.ModelMultipleChoiceField)
+        squads.queryset = Squad.objects.filter(club=club).order_by("name")
+        squads.initial = instance.squads.all() if instance else squads.queryset[:1]
+
+    def clean_roster_id(self) -> str:
+        roster_id = str(self.cleaned_data["roster_id"])
+        others = Athlete.objects.filter(club=self.club, roster_id=roster_id).exclude(pk=self.instance.pk)
+        if roster_id and others.exists():
+            raise ValidationError(_("Another child of the club has this roster id."))
+        return roster_id
+
+    def clean_date_of_birth(self) -> Any:
+        check_born(self.cleaned_data["date_of_birth"], None, self.club.today())
+        return self.cleaned_data["date_of_birth"]
+
+    def clean_birth_year(self) -> Any:
+        check_born(None, self.cleaned_data["birth_year"], self.club.today())
+        return self.cleaned_data["birth_year"]
+
+    def details(self) -> AthleteDetails:
+        """A form that was looked through and saved has finished the child's details."""
+        return AthleteDetails(**{name: self.cleaned_data[name] for name in DETAILS}, details_wanted=False)
+
+
+class HealthForm(forms.Form):
+    health = forms.ChoiceField(
+        label=_("Is there anything about health?"),
+        choices=[
+            (Health.NOTE, _("Yes")),
+            (Health.NOTHING, _("Nothing to know")),
+            (Health.NOT_ASKED, _("Not asked yet")),
+        ],
+        required=False,
+        widget=forms.RadioSelect,
+    )
+    what_to_do = forms.CharField(
+        label=_("What to do"),
+        help_text=_("First, in short sentences: what an adult on the field does."),
+        max_length=600,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    note = forms.CharField(
+        label=_("What it is"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+    def clean(self) -> dict[str, Any]:
+        data = self.cleaned_data
+        if data.get("health") == Health.NOTE and not data.get("what_to_do"):
+            self.add_error("what_to_do", _("Write what to do: the flag is of no use without it."))
+        return data
+
+    def answer(self) -> HealthAnswer:
+        data = self.cleaned_data
+        return HealthAnswer(health=Health(data["health"]), what_to_do=data["what_to_do"], note=data["note"])
+
+
+class GuardianForm(forms.Form):
+    """An adult responsible for the child. May collect only when ticked."""
+
+    name = WordsField(label=_("Name"), max_length=80)
+    relation = WordsField(label=_("What the adult is to the child"), max_length=40, required=False)
+    phone = WordsField(label=_("Phone"), max_length=30, required=False, widget=forms.TextInput(attrs={"type": "tel"}))
+    email = forms.EmailField(label=_("E-mail"), required=False)
+    may_collect = forms.BooleanField(
+        label=_("May collect the child"), required=False, help_text=_("Tick it only if the family said so.")
+    )
+    emergency_order = forms.IntegerField(label=_("Call in this order"), min_value=1, max_value=9, initial=1)
+
+    def clean_phone(self) -> str:
+        return check_phone(self.cleaned_data["phone"])
+
+    def details(self) -> GuardianDetails:
+        return GuardianDetails(**{name: self.cleaned_data[name] for name in GuardianForm.base_fields})
+
+
+class NewGuardianForm(GuardianForm):
+    """Somebody new, or an adult the club knows from a brother or sister."""
+
+    field_order = ("known", "name")
+    known = forms.ModelChoiceField(
+        label=_("Known already"),
+        queryset=Guardian.objects.none(),
+        required=False,
+        empty_label=_("no, somebody new"),
+        help_text=_("For brothers and sisters: one adult, one phone number."),
+    )
+
+    def __init__(self, athlete: Athlete, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **named)
+        self.fields["name"].required = False
+        known = self.fields["known"]
+        assert isinstance(known, forms.ModelChoiceField)
+        tied = Guardianship.objects.filter(athlete=athlete).values("guardian")
+        known.queryset = Guardian.objects.filter(club=athlete.club_id).exclude(pk__in=tied).order_by("name", "pk")
+
+    def clean(self) -> dict[str, Any]:
+        data = self.cleaned_data
+        if not data.get("known") and not data.get("name"):
+            self.add_error("name", _("Write the adult's name."))
+        return data

@@ -1,0 +1,119 @@
+"""Squads, pair rules and members."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from clubapp.people import queries
+from clubapp.people.actions import PairWish
+from clubapp.people.forms.doors import no_semicolon
+from clubapp.people.forms.fields import WordsField
+from clubapp.people.models import Athlete, Club, PairRule, Role, Squad
+
+
+class ChildrenField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
+    """Children of the club, each with family name and year, so that two of one name are told apart."""
+
+    def __init__(self, **named: Any) -> None:
+        super().__init__(queryset=Athlete.objects.none(), widget=forms.CheckboxSelectMultiple, **named)
+
+    def label_from_instance(self, obj: Athlete) -> str:
+        return f"{obj.full_name}, {obj.born.year}" if obj.born else obj.full_name
+
+
+class SquadForm(forms.Form):
+    name = WordsField(label=_("Name of the squad"), max_length=60)
+
+    def __init__(self, club: Club, *args: Any, squad: Squad | None = None, **named: Any) -> None:
+        self.club, self.squad = club, squad
+        super().__init__(*args, **named)
+
+    def clean_name(self) -> str:
+        name = no_semicolon(self.cleaned_data["name"])
+        others = Squad.objects.filter(club=self.club, name__iexact=name).exclude(
+            pk=self.squad.pk if self.squad else None
+        )
+        if others.exists():
+            raise ValidationError(_("The club has a squad of this name already."))
+        return name
+
+
+class SquadListForm(SquadForm):
+    """Name and children of one squad."""
+
+    athletes = ChildrenField(label=_("Children"), required=False)
+
+    def __init__(self, club: Club, *args: Any, squad: Squad, **named: Any) -> None:
+        super().__init__(club, *args, squad=squad, **named)
+        field = self.fields["athletes"]
+        assert isinstance(field, ChildrenField)
+        field.queryset = queries.roster(club)
+        field.initial = squad.athletes.all()
+        self.fields["name"].initial = squad.name
+
+
+class PairForm(forms.Form):
+    kind = forms.ChoiceField(label=_("Rule"), choices=PairRule.Kind.choices, widget=forms.RadioSelect)
+    athletes = ChildrenField(label=_("Children"))
+    reason = forms.CharField(
+        label=_("Why"),
+        help_text=_("Only the head coach sees this; it is on no other page."),
+        max_length=500,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+    def __init__(self, club: Club, data: Any = None, *, rule: PairRule | None = None) -> None:
+        start = {"kind": rule.kind, "reason": rule.reason, "athletes": rule.athletes.all()} if rule else {}
+        super().__init__(data, initial=start)
+        field = self.fields["athletes"]
+        assert isinstance(field, ChildrenField)
+        field.queryset = queries.roster(club)
+
+    def clean_athletes(self) -> Any:
+        children = self.cleaned_data["athletes"]
+        if len(children) < 2:
+            raise ValidationError(_("Tick at least two children."))
+        return children
+
+    def wish(self) -> PairWish:
+        data = self.cleaned_data
+        return PairWish(PairRule.Kind(data["kind"]), tuple(data["athletes"]), reason=data["reason"])
+
+
+class MemberForm(forms.Form):
+    """The squads an adult works with."""
+
+    squads = forms.ModelMultipleChoiceField(
+        label=_("Squads"), queryset=Squad.objects.none(), required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, club: Club, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **named)
+        field = self.fields["squads"]
+        assert isinstance(field, forms.ModelMultipleChoiceField)
+        field.queryset = Squad.objects.filter(club=club).order_by("name")
+
+
+class InviteForm(MemberForm):
+    """What the link makes of the adult who opens it."""
+
+    field_order = ("role", "squads")
+    role = forms.ChoiceField(
+        label=_("As"),
+        choices=[(Role.ASSISTANT, _("assistant")), (Role.WELFARE, _("welfare officer"))],
+        initial=Role.ASSISTANT,
+        widget=forms.RadioSelect,
+    )
+
+    def clean(self) -> dict[str, Any]:
+        data = self.cleaned_data
+        if data.get("role") == Role.ASSISTANT and "squads" in data and not data["squads"]:
+            self.add_error(
+                "squads", _("Tick the squads the assistant works with: without one there is nothing to see.")
+            )
+        return data

@@ -1,0 +1,133 @@
+"""The list of children and the page of one child."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from clubapp.people import access, actions, queries
+from clubapp.people.forms.athletes import AthleteForm, HealthForm
+from clubapp.people.models import Athlete, Health
+from clubapp.people.requests import SignedIn
+
+pages = require_http_methods(["GET", "HEAD", "POST"])
+
+
+@login_required
+@require_GET
+def athletes(request: SignedIn) -> HttpResponse:
+    """Every child of the club by name; those whose details wait for the coach stand in a sentence above."""
+    club = access.coached_club(request.user)
+    squads = list(club.squads.order_by("name"))
+    squad = next((row for row in squads if str(row.pk) == request.GET.get("squad")), None)
+    words = request.GET.get("words", "")
+    page = {
+        "club": club,
+        "squads": squads,
+        "squad": squad,
+        "words": words,
+        "children": queries.cards(queries.roster(club, squad=squad, words=words), club.today()),
+        "unfinished": queries.cards(queries.roster(club).filter(details_wanted=True), club.today()),
+        "left": queries.left(club),
+    }
+    return render(request, "people/athletes.html", page)
+
+
+@login_required
+@pages
+def athlete_new(request: SignedIn) -> HttpResponse:
+    club = access.coached_club(request.user)
+    form = AthleteForm(club, request.POST or None)
+    if form.is_valid():
+        squads = form.cleaned_data["squads"]
+        child = actions.make_athlete(club=club, details=form.details(), squads=squads, by=request.user)
+        return redirect("people:athlete", child.pk)
+    return render(request, "people/athlete_new.html", {"form": form})
+
+
+@login_required
+@pages
+def athlete(request: SignedIn, athlete_id: UUID) -> HttpResponse:
+    """Details to edit, and what else is known: whether there is a health note, the adults, the pair rules."""
+    child = access.coached_athlete(request.user, athlete_id)
+    form = AthleteForm(child.club, request.POST or None, instance=child)
+    if form.is_valid():
+        squads = form.cleaned_data["squads"]
+        actions.change_athlete(athlete=child, details=form.details(), squads=squads, by=request.user)
+        messages.success(request, _("Saved."))
+        return redirect("people:athlete", child.pk)
+    page = {
+        "child": child,
+        "form": form,
+        "flagged": bool(queries.flagged([child.pk])),
+        "adults": queries.adults_of(child),
+        "rules": queries.rules_of(child),
+    }
+    return render(request, "people/athlete.html", page)
+
+
+@login_required
+@pages
+def medical_note(request: SignedIn, athlete_id: UUID) -> HttpResponse:
+    """Opening this page is the read that the log keeps."""
+    child = access.coached_athlete(request.user, athlete_id)
+    if request.method == "POST":
+        form = HealthForm(request.POST)
+        if form.is_valid():
+            actions.write_medical_note(athlete=child, answer=form.answer(), by=request.user)
+            return redirect("people:athlete", child.pk)
+    else:
+        form = _health_form(request, child)
+    return render(request, "people/medical_note.html", {"child": child, "form": form})
+
+
+def _health_form(request: SignedIn, child: Athlete) -> HealthForm:
+    notes = actions.read_medical_notes(athlete_ids=[child.pk], club_id=child.club_id, by=request.user)
+    note = notes.get(child.pk)
+    health = Health.NOTE if note else child.health
+    words = {"what_to_do": note.what_to_do, "note": note.note} if note else {}
+    return HealthForm(initial={"health": health, **words})
+
+
+@login_required
+@require_POST
+def athlete_leave(request: SignedIn, athlete_id: UUID) -> HttpResponse:
+    child = access.coached_athlete(request.user, athlete_id)
+    actions.leave_club(athlete=child, by=request.user)
+    return redirect("people:athlete", child.pk)
+
+
+@login_required
+@require_POST
+def athlete_return(request: SignedIn, athlete_id: UUID) -> HttpResponse:
+    child = access.coached_athlete(request.user, athlete_id)
+    actions.return_to_club(athlete=child, by=request.user)
+    return redirect("people:athlete", child.pk)
+
+
+@login_required
+@require_POST
+def athlete_record(request: SignedIn, athlete_id: UUID) -> HttpResponse:
+    """Everything kept about the child, as a file for the family that asks."""
+    child = access.coached_athlete(request.user, athlete_id)
+    kept = actions.export_athlete(athlete=child, by=request.user)
+    headers = {"Content-Disposition": 'attachment; filename="record.json"', "Cache-Control": "no-store"}
+    return JsonResponse(kept, headers=headers, json_dumps_params={"indent": 2, "ensure_ascii": False})
+
+
+@login_required
+@pages
+def athlete_erase(request: SignedIn, athlete_id: UUID) -> HttpResponse:
+    """The one thing that cannot be undone, so the one thing that is asked twice."""
+    child = access.coached_athlete(request.user, athlete_id)
+    if request.method == "POST" and request.POST.get("sure") == "yes":
+        actions.erase_athlete(athlete=child, by=request.user)
+        messages.success(request, _("The record is erased."))
+        return redirect("people:athletes")
+    return render(request, "people/athlete_erase.html", {"child": child, "asked": request.method == "POST"})
