@@ -13,7 +13,7 @@ from clubapp.people.models import Athlete, Club, Role
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session
 
-SHOWN_AFTER = timedelta(minutes=60)  # until then the last children may still be waiting for their adults
+SHOWN_AFTER = timedelta(minutes=60)  # so long the last children may still be waiting for their adults
 COMING = 4
 
 
@@ -62,7 +62,7 @@ def home_for(user: Person, nav: Nav, now: datetime | None = None) -> Home:
     """Today's session, or else the next one, and what waits beside it."""
     assert nav.club is not None  # who works, works in a club
     now = now or timezone.now()
-    sessions = open_sessions(user, nav.club, now)
+    sessions = shown_sessions(user, nav.club, now)
     athletes = Athlete.objects.filter(club=nav.club, left_on=None)
     return Home(
         club=nav.club,
@@ -74,8 +74,13 @@ def home_for(user: Person, nav: Nav, now: datetime | None = None) -> Home:
     )
 
 
-def open_sessions(user: Person, club: Club, now: datetime) -> list[Session]:
-    """The sessions that are not long over, the soonest first; one of yesterday's may end after midnight."""
-    since = club.today(now) - timedelta(days=1)
-    rows = planning.coming(user, since).filter(club=club, called_off=False)
-    return [session for session in rows if session.ends_at + SHOWN_AFTER > now]
+def shown_sessions(user: Person, club: Club, now: datetime) -> list[Session]:
+    """The session to show first and those after it: what runs or comes, else what was today, else what comes next.
+
+    One of yesterday's may end after midnight.
+    """
+    today = club.today(now)
+    rows = list(planning.coming(user, today - timedelta(days=1)).filter(club=club, called_off=False))
+    ahead = [session for session in rows if session.ends_at + SHOWN_AFTER > now]
+    over = [session for session in rows if session.date == today and session not in ahead]
+    return over[-1:] + ahead if over and not any(session.date <= today for session in ahead) else ahead
