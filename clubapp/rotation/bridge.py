@@ -76,13 +76,14 @@ def groups_answer(evening: Evening, plan: PlanView) -> engine_groups.Answer:
     )
 
 
-def engine_station(station: Station) -> words.Station:
+def engine_station(station: Station, wishes: Wishes) -> words.Station:
+    alone = f"alone:{station.pk}" in wishes.dropped
     return words.Station(
         id=str(station.pk),
         x_m=station.x_m,
         y_m=station.y_m,
         hard=station.intensity == Station.Intensity.HARD,
-        groups_min=station.groups_min,
+        groups_min=min(1, station.groups_min) if alone else station.groups_min,
         groups_max=station.groups_max,
         kit=station.kit,
     )
@@ -91,8 +92,9 @@ def engine_station(station: Station) -> words.Station:
 def rotation_problem(evening: Evening, wishes: Wishes) -> engine_rotation.Problem:
     return engine_rotation.Problem(
         groups=tuple(str(index) for index in range(wishes.groups)),
-        stations=tuple(engine_station(station) for station in evening.stations),
+        stations=tuple(engine_station(station, wishes) for station in evening.stations),
         rounds=wishes.rounds,
+        names={str(station.pk): station.name for station in evening.stations},
     )
 
 

@@ -50,7 +50,7 @@ def build(task: Task) -> Draft | Clash:
     problem = groups_problem(task)
     outcome = engine_groups.solve(problem, seed=task.seed)
     if outcome.answer is None:
-        return Clash(why_not(problem, outcome))
+        return Clash(outcome.reasons)
     return _with_groups(task, outcome, bibs_of(task))
 
 
@@ -66,15 +66,10 @@ def adapt(task: Task) -> Draft | Clash:
         outcome = engine_groups.solve(problem, seed=task.seed)
         if outcome.answer is not None:
             return _with_groups(task, outcome, last_bibs(task))
-        reasons = why_not(problem, outcome)
-        freed = {UUID(reason.about[0]) for reason in reasons if reason.code == "lock"}
+        freed = {UUID(reason.about[0]) for reason in outcome.reasons if reason.code == "lock"}
         if not freed & stay.keys():
-            return Clash(reasons)
+            return Clash(outcome.reasons)
         stay = {child: index for child, index in stay.items() if child not in freed}
-
-
-def why_not(problem: engine_groups.Problem, outcome: Outcome[engine_groups.Answer]) -> tuple[Reason, ...]:
-    return outcome.reasons
 
 
 def _with_groups(task: Task, cut: Outcome[engine_groups.Answer], bibs: Sequence[str]) -> Draft | Clash:

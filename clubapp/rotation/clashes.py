@@ -41,7 +41,7 @@ def _way_out(reason: Reason, order: Order, sent: Sequence[Field], rules: Sequenc
     if token := sentences.token_of(reason, rules):
         return WayOut(text, sentences.way_out(reason), (*sent, ("dropped", token)))
     if reason.code == "rounds" and order.wishes.rounds > 1:
-        fewer = order.wishes.rounds - 1
+        fewer = int(reason.about[0]) if reason.about else order.wishes.rounds - 1
         return WayOut(text, _("Make it %(n)d rounds") % {"n": fewer}, _with(sent, "rounds", str(fewer)))
     if reason.code == "minutes" and order.wishes.work_s:
         return WayOut(text, _("Fit the seconds to the minutes"), _with(_with(sent, "work_s", ""), "change_s", ""))

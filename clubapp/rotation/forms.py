@@ -14,7 +14,7 @@ from clubapp.rotation.wishes import KINDS, Wishes
 
 MOST_GROUPS, MOST_ROUNDS = 12, 12
 UUID_TEXT = r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
-DROPPED = re.compile(rf"(pair|within|lock):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|size")
+DROPPED = re.compile(rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|size")
 BALANCE = [("speed_s", _("speed")), ("age", _("age")), ("skill", _("skill"))]
 NOT_ALONE = [(KINDS[0], _("first-timers")), (KINDS[1], _("girls")), (KINDS[2], _("boys"))]
 YEARS = [("1", _("one year")), ("1.5", _("a year and a half")), ("2", _("two years")), ("3", _("three years")),
@@ -33,21 +33,28 @@ class Tokens(forms.Field):
 class WishesForm(forms.Form):
     """The settings of groups and rotation; seconds left empty are fitted to the minutes there are."""
 
-    groups = forms.IntegerField(label=_("groups"), min_value=1, max_value=MOST_GROUPS)
-    rounds = forms.IntegerField(label=_("rounds"), min_value=1, max_value=MOST_ROUNDS)
+    groups = forms.IntegerField(label=_("Groups"), min_value=1, max_value=MOST_GROUPS)
+    rounds = forms.IntegerField(label=_("Rounds"), min_value=1, max_value=MOST_ROUNDS)
     work_s = forms.IntegerField(
-        label=_("work, seconds"), required=False, min_value=30, max_value=1800, help_text=_("Empty: fitted.")
+        label=_("Work, s"), required=False, min_value=30, max_value=1800, help_text=_("Empty: as the minutes allow.")
     )
     change_s = forms.IntegerField(
-        label=_("change-over, seconds"), required=False, min_value=5, max_value=600, help_text=_("Empty: fitted.")
+        label=_("Change-over, s"),
+        required=False,
+        min_value=5,
+        max_value=600,
+        help_text=_("Empty: as the minutes allow."),
     )
     balance = forms.MultipleChoiceField(
-        label=_("make the groups even in"), choices=BALANCE, required=False, widget=forms.CheckboxSelectMultiple
+        label=_("Make the groups even in"), choices=BALANCE, required=False, widget=forms.CheckboxSelectMultiple
     )
     not_alone = forms.MultipleChoiceField(
-        label=_("nobody the only one among"), choices=NOT_ALONE, required=False, widget=forms.CheckboxSelectMultiple
+        label=_("Nobody the only one in a group among"),
+        choices=NOT_ALONE,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
     )
-    within_years = forms.ChoiceField(label=_("another child in the group within"), choices=YEARS, required=False)
+    within_years = forms.ChoiceField(label=_("Another child in the group within"), choices=YEARS, required=False)
     dropped = Tokens(required=False)
 
     def clean_work_s(self) -> int | None:

@@ -96,10 +96,16 @@ def moved(name: str, change: Moved, bibs: Sequence[str]) -> str:
 def before_after(change: Moved, *, full: bool) -> list[tuple[str, str, str]]:
     """What is balanced, its spread before and after, each in its own unit."""
     return [
-        (label(after.name), amount(before), amount(after))
+        (label(after.name), *_pair(amount(before), amount(after)))
         for before, after in zip(change.before.fairness.attributes, change.after.fairness.attributes, strict=True)
         if full or after.name != "skill"
     ]
+
+
+def _pair(before: str, after: str) -> tuple[str, str]:
+    """Two amounts; a unit they share is said once."""
+    unit = after.rpartition(" ")[2]
+    return before.removesuffix(f" {unit}"), after
 
 
 def label(name: str) -> str:
@@ -146,8 +152,10 @@ def token_of(reason: Reason, rules: Iterable[Rule]) -> str:
         same = (r for r in rules if {str(child) for child in r.athletes} == set(reason.about))
         return next((f"pair:{r.id}" for r in same if r.together == (reason.code == "together")), "")
     about = reason.about[0] if reason.about else ""
-    made = {"not_alone": f"not_alone:{about}", "within_years": f"within:{about}", "lock": f"lock:{about}"}
-    return made.get(reason.code, "size" if reason.code == "size" else "")
+    named = {"not_alone": "not_alone", "within_years": "within", "lock": "lock", "groups_min": "alone"}
+    if reason.code in named:
+        return f"{named[reason.code]}:{about}"
+    return "size" if reason.code == "size" else ""
 
 
 def minutes(seconds: int) -> str:

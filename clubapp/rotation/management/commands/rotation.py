@@ -1,0 +1,134 @@
+"""`manage.py rotation ROSTER.csv`: fair groups and a station rotation from two files, with no database.
+
+Dates such as 9/4/2016 are read day first, unless a date of the same column can only be month first. The exit status is
+0, 2 for a file or an argument that cannot be used, 3 for wishes that cannot all be had.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from clubapp.engine.outcome import Status
+from clubapp.engine.words import Station
+from clubapp.rotation import commandline, printed, roster_files
+from clubapp.rotation.roster_files import InputError
+
+WRONG, IMPOSSIBLE = 2, 3
+FORMS = {"text": printed.as_text, "json": printed.as_json, "csv": printed.as_csv}
+
+
+class Command(BaseCommand):
+    help = "Cuts the children of a roster into fair groups and sends them round the stations."
+    requires_system_checks: list[str] = []
+    requires_migrations_checks = False
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("roster", metavar="ROSTER.csv", help="columns: " + ",".join(roster_files.ROSTER))
+        stations = "a file with the columns " + ",".join(roster_files.STATIONS) + "; or how many (default: as groups)"
+        parser.add_argument("--stations", metavar="STATIONS.csv|N", help=stations)
+        parser.add_argument("--groups", type=above_zero, metavar="N", help="default: as suits the children")
+        parser.add_argument("--rounds", type=above_zero, metavar="N", help="default: as many as stations")
+        parser.add_argument("--work", type=above_zero, metavar="S", help="seconds of a round, default 300")
+        parser.add_argument("--change", type=from_zero, metavar="S", help="seconds of a change-over, default 60")
+        parser.add_argument("--minutes", type=above_zero, metavar="M", help="fit the rounds into so many minutes")
+        parser.add_argument(
+            "--balance", default="speed_s,age,skill", help="default speed_s,age,skill; empty for nothing"
+        )
+        kinds = "never exactly one of a kind in a group, such as sex:f; can be given again"
+        parser.add_argument("--not-alone", action="append", default=[], metavar="KIND", help=kinds)
+        near = "every child has another within so many years in the group"
+        parser.add_argument("--age-gap", type=positive, metavar="YEARS", help=near)
+        parser.add_argument("--max-hard-run", type=from_zero, metavar="N", help="most hard stations in a row")
+        parser.add_argument("--on", type=a_date, metavar="DATE", help="the day of the session, default today")
+        parser.add_argument("--seed", type=from_zero, default=0, metavar="N", help="draws the bibs and the lots")
+        parser.add_argument("--careful", action="store_true", help="think longer, with all cores")
+        parser.add_argument("--format", choices=list(FORMS), default="text")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            plan = self._plan(options)
+        except InputError as error:
+            raise CommandError(str(error), returncode=WRONG) from error
+        if plan.status is Status.IMPOSSIBLE and options["format"] != "json":
+            raise CommandError(printed.as_text(plan), returncode=IMPOSSIBLE)
+        self.stdout.write(FORMS[options["format"]](plan))
+        if plan.status is Status.IMPOSSIBLE:
+            sys.exit(IMPOSSIBLE)
+
+    def _plan(self, options: dict[str, Any]) -> commandline.Plan:
+        wish = wish_of(options)
+        roster = roster_files.read_roster(options["roster"], content(options["roster"]), wish.balance, wish.on)
+        stations, warnings = stations_of(options["stations"])
+        for warning in (*roster.warnings, *warnings):
+            self.stderr.write(f"Note: {warning}")
+        commandline.check(wish, roster)
+        return commandline.make(wish, roster, stations)
+
+
+def wish_of(options: dict[str, Any]) -> commandline.Wish:
+    """The options as the engine's bridge takes them."""
+    return commandline.Wish(
+        on=options["on"] or date.today(),
+        balance=tuple(dict.fromkeys(name for part in options["balance"].split(",") if (name := part.strip().lower()))),
+        not_alone=tuple(dict.fromkeys(kind.strip().lower() for kind in options["not_alone"])),
+        groups=options["groups"],
+        rounds=options["rounds"],
+        work_s=options["work"],
+        change_s=options["change"],
+        minutes=options["minutes"],
+        age_gap=options["age_gap"],
+        max_hard_run=options["max_hard_run"],
+        seed=options["seed"],
+        careful=options["careful"],
+    )
+
+
+def stations_of(text: str | None) -> tuple[tuple[Station, ...] | None, tuple[str, ...]]:
+    """A number of stations, or a file of them, or neither."""
+    if text is None:
+        return None, ()
+    if not text.strip().lstrip("+-").isdigit():
+        return roster_files.read_stations(text, content(text))
+    try:
+        return commandline.numbered(above_zero(text)), ()
+    except argparse.ArgumentTypeError as error:
+        raise InputError(f"--stations: {error}") from error
+
+
+def content(name: str) -> bytes:
+    try:
+        return Path(name).read_bytes()
+    except OSError as error:
+        raise InputError(f"{name}: {error.strerror or 'it cannot be read'}.") from error
+
+
+def checked(parse: Callable[[str], Any]) -> Callable[[str], Any]:
+    """A parser whose complaint argparse shows as it is."""
+
+    def read(text: str) -> Any:
+        try:
+            return parse(text)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(str(error)) from error
+
+    return read
+
+
+def whole(least: int, text: str) -> int:
+    found = roster_files.count(text.strip())
+    if found is None or found < least:
+        raise ValueError(f"“{text}” is no whole number from {least} up.")
+    return found
+
+
+from_zero = checked(lambda text: whole(0, text))
+above_zero = checked(lambda text: whole(1, text))
+positive = checked(roster_files.a_number)
+a_date = checked(roster_files.a_date)
