@@ -39,10 +39,11 @@ class Served:
 
     def start(self) -> list[str]:
         """Start and return what it printed; it answers from then on."""
+        environment = own_folder(self.data)
         words = [sys.executable, "manage.py", self.command, "--host", "127.0.0.1", "--port", str(self.port)]
         with self.log.open("a") as log:
             self.process = subprocess.Popen(
-                words, cwd=ROOT, env=own_folder(self.data), stdout=subprocess.PIPE, stderr=log, text=True
+                words, cwd=ROOT, env=environment, stdout=subprocess.PIPE, stderr=log, text=True
             )
         return self._printed()
 

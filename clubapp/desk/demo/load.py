@@ -1,0 +1,94 @@
+"""Loads the demo: once all of it, on a later day that day's session."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.crypto import get_random_string
+
+from clubapp.desk.demo import past, scenario
+from clubapp.desk.demo.clear import clear, demo_adults, demo_club
+from clubapp.desk.demo.people import make_people
+from clubapp.people.models import Club, User
+from clubapp.planning import actions as planning
+from clubapp.planning.models import Session
+
+LETTERS = "bcdfghjkmnpqrstvwxyz23456789"  # nothing that looks like something else
+SATURDAY = 5
+
+
+class OtherClubError(Exception):
+    """The database holds a club of somebody's own."""
+
+
+@transaction.atomic
+def load(*, fresh: bool = False) -> dict[str, str]:
+    """Make what is missing and give every adult a new password; answers with the passwords by e-mail.
+
+    Raises:
+        OtherClubError: there is a club that is not the demo's.
+    """
+    if fresh:
+        clear()
+    club = demo_club()
+    if Club.objects.count() > (club is not None):
+        raise OtherClubError
+    passwords = {adult.email: new_password() for adult in demo_adults()}
+    if club is None:
+        club = make_people(passwords)
+        make_past(club)
+    else:
+        renew(passwords)
+    make_today(club)
+    return passwords
+
+
+def new_password() -> str:
+    return "-".join(get_random_string(4, LETTERS) for _ in range(3))
+
+
+def renew(passwords: dict[str, str]) -> None:
+    for user in User.objects.filter(email__in=passwords):
+        user.set_password(passwords[user.email])
+        user.save(update_fields=["password"])
+
+
+def make_past(club: Club) -> None:
+    """The six Saturdays before today."""
+    coach = head_coach()
+    for week in range(scenario.WEEKS, 0, -1):
+        session = make_session(club, saturday(club.today(), week), scenario.STARTS, coach)
+        past.take_register(session, week, coach)
+    past.make_last_groups(session, coach)
+
+
+def make_today(club: Club) -> None:
+    """A session about to start, unless one of today's is not over yet."""
+    now = timezone.now().astimezone(club.zone)
+    if not any(session.ends_at > now for session in Session.objects.filter(club=club, date=now.date())):
+        make_session(club, now.date(), soon(now), head_coach())
+
+
+def soon(now: datetime) -> time:
+    """The next full five minutes, without crossing midnight."""
+    later = now + timedelta(minutes=5 - now.minute % 5)
+    return (later if later.date() == now.date() else now).time().replace(second=0, microsecond=0)
+
+
+def head_coach() -> User:
+    return User.objects.get(email=scenario.HEAD_COACH.email)
+
+
+def saturday(today: date, weeks_ago: int) -> date:
+    """The last Saturday before today, or one of those before it."""
+    since = (today.weekday() - SATURDAY) % 7 or 7
+    return today - timedelta(days=since + 7 * (weeks_ago - 1))
+
+
+def make_session(club: Club, on: date, starts: time, by: User) -> Session:
+    details = planning.SessionDetails(
+        date=on, starts=starts, minutes=scenario.MINUTES, adults=scenario.ADULTS, place=scenario.PLACE
+    )
+    return planning.make_session(club=club, squad=club.squads.get(), details=details, by=by)

@@ -1,0 +1,59 @@
+"""Six Saturdays of attendance behind the demo club, and the groups of the last one."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import timedelta
+
+from clubapp.desk.demo import scenario
+from clubapp.people.models import Athlete, User
+from clubapp.planning.models import Session
+from clubapp.register import actions as register
+from clubapp.register.models import Mark
+from clubapp.rotation import actions as rotation
+from clubapp.rotation.wishes import Wishes
+
+BEFORE_START = timedelta(minutes=4)
+# What happened apart from coming and staying away, by week and child.
+SPECIAL = {
+    (1, "m12"): register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.JUMPS,)),
+    (2, "m05"): register.Said(Mark.Kind.LATE),
+    (3, "m20"): register.Said(Mark.Kind.LEFT, with_whom="her mother"),
+    (4, "m21"): register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.SPRINTS, Mark.LeaveOut.CONTACT)),
+}
+
+
+def was_here(child: scenario.Child, week: int) -> bool:
+    """week: 1 is the last Saturday. Children who came lately were here ever since; the others missed some weeks."""
+    if not child.known_before:
+        return week <= child.visits
+    missed = scenario.WEEKS - child.visits
+    first = int(child.id.removeprefix("m"))
+    return week not in {1 + (first + 2 * turn) % scenario.WEEKS for turn in range(missed)}
+
+
+def take_register(session: Session, week: int, by: User) -> None:
+    """As the coach tapped it that morning."""
+    tap_at = session.starts_at - BEFORE_START
+    roster = {athlete.roster_id: athlete for athlete in Athlete.objects.filter(club=session.club)}
+    for child in scenario.CHILDREN:
+        said = said_of(child, week)
+        if said is not None:
+            tap = register.Tap(by, device="demo", tapped_at=tap_at)
+            register.mark(session=session, athlete=roster[child.id], said=said, tap=tap)
+    for user in User.objects.filter(memberships__club=session.club):
+        adult = register.Adult(user.pk, user.name, here=True, eighteen=True, user_id=user.pk)
+        register.mark_adult(session=session, adult=adult, tap=register.Tap(by, uuid.uuid4(), tapped_at=tap_at))
+    register.finish_register(session=session, by=by)
+
+
+def said_of(child: scenario.Child, week: int) -> register.Said | None:
+    """None before a child had joined."""
+    if was_here(child, week):
+        return SPECIAL.get((week, child.id), register.Said(Mark.Kind.HERE))
+    return register.Said(Mark.Kind.ABSENT) if child.known_before else None
+
+
+def make_last_groups(session: Session, by: User) -> None:
+    """So that "last week's groups, adapted" has something to start from."""
+    rotation.make_groups(order=rotation.Order(session, by, Wishes(groups=6, rounds=6), seed=6))

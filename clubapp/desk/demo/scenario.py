@@ -1,0 +1,140 @@
+"""Who is in the demo, as plain data. Every name is invented."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import time
+
+CLUB = "Millrace Juniors"
+SQUAD = "Saturday squad"
+ZONE = "Europe/London"
+PLACE = "Mill meadow"
+
+
+@dataclass(frozen=True)
+class Adult:
+    """An adult who signs in as `email`."""
+
+    name: str
+    email: str
+
+
+HEAD_COACH = Adult("Marlo Weirhead", "coach@millrace.example")
+ASSISTANTS = (
+    Adult("Juno Ferryside", "juno@millrace.example"),
+    Adult("Otis Sticklebeck", "otis@millrace.example"),
+    Adult("Petra Lockgate", "petra@millrace.example"),
+)
+
+
+@dataclass(frozen=True)
+class Kin:
+    """A guardian, and the roster ids of their children."""
+
+    adult: Adult
+    phone: str
+    relation: str
+    children: tuple[str, ...]
+
+
+GUARDIANS = (
+    Kin(Adult("Bryn Otterby", "bryn@millrace.example"), "+447700900101", "father", ("m07", "m19")),
+    Kin(Adult("Sunniva Kingcup", "sunniva@millrace.example"), "+447700900102", "grandmother", ("m12",)),
+)
+
+
+@dataclass(frozen=True)
+class Child:
+    """A child of the club.
+
+    age: completed years and days since the birthday, on the day the demo is first loaded.
+    speed_s: seconds over 40 m at the last timed test, or None.
+    visits: on how many of the last six Saturdays the child was here.
+    known_before: sessions before this record began; 0 for the children who came lately.
+    """
+
+    id: str
+    given: str
+    family: str
+    sex: str
+    age: tuple[int, int]
+    skill: int
+    speed_s: float | None
+    visits: int
+    known_before: int = 12
+    known_as: str = ""
+
+
+CHILDREN = (
+    Child("m01", "Ansel", "Reedmere", "m", (7, 41), 2, 9.12, 5),
+    Child("m02", "Bettina", "Weirfold", "f", (7, 203), 1, 9.48, 2, 0, "Betty"),
+    Child("m03", "Caspian", "Eelwater", "m", (7, 311), 3, 8.75, 6),
+    Child("m04", "Delphine", "Rushlow", "f", (8, 12), 2, 8.66, 4),
+    Child("m05", "Emrys", "Marshlight", "m", (8, 120), 4, 8.21, 6),
+    Child("m06", "Florian", "Fernlock", "m", (8, 188), 1, 9.03, 1, 0),
+    Child("m07", "Greer", "Otterby", "f", (8, 299), 3, 8.34, 6),
+    Child("m08", "Hollis", "Sluicegate", "x", (9, 30), 3, 8.07, 5),
+    Child("m09", "Isolde", "Ripplewood", "f", (9, 95), 4, 7.78, 6),
+    Child("m10", "Jory", "Heronshaw", "m", (9, 160), 2, 8.49, 3),
+    Child("m11", "Kestrel", "Brooktree", "f", (9, 244), 5, 7.52, 6),
+    Child("m12", "Linnea", "Kingcup", "f", (9, 351), 3, 7.96, 5),
+    Child("m13", "Marnie", "Alderholme", "f", (10, 55), 2, 8.15, 2, 0),
+    Child("m14", "Nico", "Watermint", "m", (10, 133), 4, 7.41, 6),
+    Child("m15", "Ottoline", "Pebblebank", "f", (10, 220), 3, 7.69, 4),
+    Child("m16", "Piers", "Mudlark", "m", (10, 330), 1, 8.30, 0, 0),
+    Child("m17", "Quentin", "Willowend", "m", (11, 18), 5, 6.98, 6),
+    Child("m18", "Rosalba", "Stonewade", "f", (11, 101), 3, 7.44, 5),
+    Child("m19", "Silas", "Otterby", "m", (11, 199), 4, 7.15, 6),
+    Child("m20", "Tamsin", "Millpond", "f", (11, 340), 2, 7.86, 3),
+    Child("m21", "Ulric", "Foxwater", "m", (12, 77), 4, 6.81, 6),
+    Child("m22", "Vesper", "Dipperdale", "f", (12, 215), 5, 6.72, 5),
+    Child("m23", "Wilfred", "Driftwood", "m", (13, 8), 3, None, 1, 0, "Wilf"),
+    Child("m24", "Xanthe", "Sedgeley", "f", (13, 146), 4, 6.58, 6),
+    Child("m25", "Yorick", "Flintford", "m", (13, 290), 2, 7.29, 0, 0),
+    Child("m26", "Zinnia", "Tidewell", "f", (14, 102), 5, 6.24, 6),
+)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Children to keep together or apart, and why; the reason is the head coach's alone."""
+
+    kind: str
+    children: tuple[str, ...]
+    reason: str
+
+
+PAIRS = (
+    Pair("together", ("m01", "m03"), "Ansel comes only where Caspian is"),
+    Pair("together", ("m13", "m15"), "Ottoline brings Marnie along"),
+    Pair("apart", ("m14", "m19"), "they race each other and forget the rest"),
+    Pair("apart", ("m21", "m24"), "agreed with both families in the autumn"),
+)
+
+
+@dataclass(frozen=True)
+class Note:
+    """A health note: what to know and, first of all, what to do."""
+
+    child: str
+    what: str
+    what_to_do: str
+
+
+NOTES = (
+    Note(
+        "m09",
+        "Asthma, worse in cold air.",
+        "Stop, sit upright, blue inhaler from the red bag. Not better in five minutes: ring the emergency number.",
+    ),
+    Note(
+        "m17",
+        "Allergic to wasp stings.",
+        "Stung: pen from the orange pouch into the thigh, call an ambulance, do not leave him alone.",
+    ),
+)
+
+WEEKS = 6
+STARTS = time(10, 0)
+MINUTES = 60
+ADULTS = 4

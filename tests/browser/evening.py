@@ -1,0 +1,160 @@
+"""An evening as adults tap it, screen by screen: the head coach, an assistant's phone and a guardian."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.chromium import Watch, phone
+
+PASSWORD = "four grey herons wade"
+NAMES = (
+    "Ada",
+    "Bo",
+    "Cleo",
+    "Dev",
+    "Eli",
+    "Fay",
+    "Gil",
+    "Hana",
+    "Ivo",
+    "June",
+    "Kit",
+    "Lars",
+    "Mila",
+    "Ned",
+    "Olive",
+    "Pia",
+    "Quinn",
+    "Rafi",
+    "Suki",
+    "Tom",
+    "Una",
+    "Vik",
+    "Wren",
+    "Yara",
+)
+FAMILIES = ("Reed", "Weir", "Sedge", "Otter", "Ford", "Alder")
+
+
+def roster() -> str:
+    """Twenty-four children of 7 to 14, as a club secretary's spreadsheet saves them."""
+    rows = ["id;given_name;family_name;date_of_birth;sex;skill;speed_s"]
+    for number, name in enumerate(NAMES):
+        born = f"{2012 + number % 7}-{1 + number % 12:02}-{1 + (number * 7) % 28:02}"
+        family = FAMILIES[number % len(FAMILIES)]
+        speed_s = f"{6.3 + number % 7 * 0.4:.2f}"
+        rows.append(f"r{number:02};{name};{family};{born};{'fm'[number % 2]};{1 + number % 5};{speed_s}")
+    return "\r\n".join(rows)
+
+
+def shifted(minutes: int) -> str:
+    """A script that makes the browser's clock wrong by so much, whichever way a page reads it."""
+    return f"""(() => {{
+        const shift = {minutes * 60_000}, Right = Date, origin = performance.timeOrigin;
+        globalThis.Date = class extends Right {{
+            constructor(...words) {{ words.length ? super(...words) : super(Right.now() + shift); }}
+            static now() {{ return Right.now() + shift; }}
+        }};
+        Object.defineProperty(performance, "timeOrigin", {{get: () => origin + shift}});
+    }})();"""
+
+
+@dataclass
+class Evening:
+    """Everybody's browsers on one server."""
+
+    browser: Browser
+    watch: Watch
+    contexts: list[BrowserContext] = field(default_factory=list)
+
+    def phone(self, *, minutes_wrong: int = 0) -> Page:
+        context, page = phone(self.browser, self.watch, script=shifted(minutes_wrong) if minutes_wrong else "")
+        self.contexts.append(context)
+        return page
+
+    def close(self) -> None:
+        for context in self.contexts:
+            context.close()
+
+
+def tap(page: Page, name: str, *, exact: bool = True) -> None:
+    """Tap the one button or link with this name."""
+    page.get_by_role("button", name=name, exact=exact).or_(page.get_by_role("link", name=name, exact=exact)).tap()
+
+
+# --- before the evening -----------------------------------------------------------------------------------------------
+
+
+def make_club(page: Page, link: str) -> None:
+    page.goto(link)
+    page.get_by_label("Name of the club").fill("Alder Bank")
+    page.get_by_label("First squad").fill("Saturday squad")
+    page.get_by_label("Your name").fill("Hazel")
+    page.get_by_label("Your e-mail").fill("hazel@alder.example")
+    page.get_by_label("A password").fill(PASSWORD)
+    tap(page, "Make the club")
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
+
+
+def bring_in_roster(page: Page) -> None:
+    page.goto("/people/roster/")
+    page.get_by_label("A file").set_input_files(
+        {"name": "roster.csv", "mimeType": "text/csv", "buffer": roster().encode("utf-8-sig")}
+    )
+    tap(page, "Read the list")
+    tap(page, "Show what would happen")
+    expect(page.locator("dl.figures")).to_contain_text("24")
+    tap(page, "Take it all over")
+    expect(page.get_by_text("Taken over: 24 new")).to_be_visible()
+    tap(page, "See the squad list")
+    for name in ("Ada Reed", "Yara Alder"):
+        expect(page.get_by_role("link", name=name).first).to_be_visible()
+
+
+def one_time_link(page: Page) -> str:
+    """The address shown to the coach, once."""
+    return page.get_by_label("Send this").input_value()
+
+
+def ask_in_guardian(page: Page, child: str) -> str:
+    page.goto("/people/athletes/")
+    page.get_by_role("link", name=child).first.tap()
+    tap(page, "Add an adult")
+    page.get_by_label("Name", exact=True).fill("Greta")
+    page.get_by_label("Phone").fill("+44 7700 900123")
+    page.get_by_label("May collect the child").check()
+    tap(page, "Add the adult")
+    tap(page, "Link for Greta")
+    return one_time_link(page)
+
+
+def ask_in_assistant(page: Page) -> str:
+    page.goto("/people/members/")
+    page.get_by_label(re.compile("Saturday squad")).check()
+    tap(page, "Make a link")
+    return one_time_link(page)
+
+
+def join(page: Page, link: str, name: str) -> None:
+    page.goto(link)
+    page.get_by_label("Your name").fill(name)
+    page.get_by_label("Your e-mail").fill(f"{name.lower()}@alder.example")
+    page.get_by_label("A password").fill(PASSWORD)
+    tap(page, "Join")
+    expect(page.get_by_role("button", name="Sign out")).to_be_visible()
+
+
+# --- the evening ------------------------------------------------------------------------------------------------------
+
+
+def take_register(page: Page, absent: set[str]) -> None:
+    """Tap every child who came; then say that the rest did not."""
+    for name in NAMES:
+        if name not in absent:
+            page.get_by_role("button", name=re.compile(f"^{name} .*mark here")).tap()
+            expect(page.get_by_role("button", name=re.compile(f"^Undo {name} "))).to_be_visible()
+    tap(page, "The rest are not here")
+    tap(page, "Finish register")
