@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from clubapp.family import views
 
 app_name = "family"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.home, name="home"),
+    path("<uuid:athlete_id>/", views.child, name="child"),
+    path("<uuid:athlete_id>/cannot-come/<uuid:session_id>/", views.cannot_come, name="cannot_come"),
+]

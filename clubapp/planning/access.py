@@ -8,9 +8,9 @@ from django.db.models import Q, QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from clubapp.people.access import Person
+from clubapp.people.access import Person, is_head_coach
 from clubapp.people.models import Membership, Role, User
-from clubapp.planning.models import Session
+from clubapp.planning.models import Session, Station
 
 
 def visible_to(user: Person) -> QuerySet[Session]:
@@ -48,3 +48,21 @@ def coached_session_for(user: Person, session_id: UUID) -> Session:
         raise Http404
     coached = Membership.objects.filter(user=user, role=Role.HEAD_COACH).values("club")
     return get_object_or_404(visible_to(user).filter(club__in=coached), pk=session_id)
+
+
+def may_edit(user: Person, session: Session) -> bool:
+    """The head coach of the club, or the adult to whom this session was handed over."""
+    return is_head_coach(user, session.club_id) or (user.is_authenticated and session.leader_id == user.pk)
+
+
+def station_for(user: Person, station_id: UUID) -> Station:
+    """A station of a session this adult works in, or 404."""
+    rows = Station.objects.select_related("session__club", "session__squad")
+    return get_object_or_404(rows.filter(session__in=visible_to(user)), pk=station_id)
+
+
+def led_station_for(user: Person, station_id: UUID) -> Station:
+    """A station of a session this adult runs, or 404."""
+    station = station_for(user, station_id)
+    led_session_for(user, station.session_id)
+    return station

@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import QuerySet, Sum
 
 from clubapp.people.access import Person
-from clubapp.people.models import Club
+from clubapp.people.models import Club, Role, User
 from clubapp.planning.access import visible_to
 from clubapp.planning.models import Block, Session, Station
 
@@ -35,6 +35,11 @@ def sessions_of_squads(squad_ids: Iterable[UUID]) -> QuerySet[Session]:
     """Every session of these squads, the oldest first."""
     rows = Session.objects.filter(squad__in=list(squad_ids))
     return rows.select_related("club", "squad").order_by("date", "starts", "pk")
+
+
+def leaders(session: Session) -> QuerySet[User]:
+    """Who may be handed a session: the club's assistants."""
+    return User.objects.filter(memberships__club=session.club_id, memberships__role=Role.ASSISTANT).order_by("name")
 
 
 def blocks(session: Session) -> QuerySet[Block]:

@@ -2,7 +2,21 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from clubapp.planning import views
 
 app_name = "planning"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.sessions, name="sessions"),
+    path("new/", views.session_new, name="session_new"),
+    path("<uuid:session_id>/", views.session, name="session"),
+    path("<uuid:session_id>/blocks/", views.blocks, name="blocks"),
+    path("<uuid:session_id>/copy/", views.session_copy, name="session_copy"),
+    path("<uuid:session_id>/call-off/", views.call_off, name="call_off"),
+    path("<uuid:session_id>/remove/", views.session_remove, name="session_remove"),
+    path("<uuid:session_id>/stations/", views.station_new, name="station_new"),
+    path("stations/<uuid:station_id>/", views.station, name="station"),
+    path("stations/<uuid:station_id>/move/", views.station_move, name="station_move"),
+    path("stations/<uuid:station_id>/remove/", views.station_remove, name="station_remove"),
+]

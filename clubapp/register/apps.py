@@ -8,3 +8,10 @@ from django.apps import AppConfig
 class RegisterConfig(AppConfig):
     name = "clubapp.register"
     label = "register"
+
+    def ready(self) -> None:
+        from clubapp.core.registry import registry
+        from clubapp.register import actions, queries, roster
+
+        registry.add_column(roster.COLUMN)
+        registry.add_child_data("register", export=queries.export_child, erase=actions.erase_child)

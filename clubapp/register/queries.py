@@ -4,18 +4,40 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from clubapp.people.models import VISITS_OF_A_FIRST_TIMER, Athlete, Club
 from clubapp.planning.models import Session
 from clubapp.register import order
+from clubapp.register.access import expected
 from clubapp.register.models import AdultMark, FinishedRegister, Mark
 
+__all__ = [
+    "HERE_KINDS",
+    "CurrentAdult",
+    "CurrentMark",
+    "adults_here",
+    "attended",
+    "clashes",
+    "current_adults",
+    "current_mark",
+    "current_marks",
+    "easy",
+    "expected",
+    "export_child",
+    "finished",
+    "first_timers",
+    "here_ids",
+    "last_said_eighteen",
+    "marks_of_child",
+    "names_and_years",
+    "uuid_or_none",
+]
 HERE_KINDS = frozenset({Mark.Kind.HERE, Mark.Kind.EASY, Mark.Kind.LATE})
 
 
@@ -51,6 +73,21 @@ def current_marks(session_id: UUID) -> dict[UUID, CurrentMark]:
     return {child: mark for child, marks in _marks(session_id).items() if (mark := _current(marks)) is not None}
 
 
+def names_and_years(session: Session, *, but_for: UUID | None = None) -> frozenset[tuple[str, int]]:
+    """First names in lower case with years of birth on this register, but for the child a tap has added already."""
+    children = expected(session)
+    if but_for is not None:
+        children = children.exclude(pk__in=Mark.objects.filter(session=session, op_id=but_for).values("athlete"))
+    return frozenset((child.first_name.casefold(), child.born.year) for child in children if child.born)
+
+
+def uuid_or_none(text: str) -> UUID | None:
+    try:
+        return UUID(text)
+    except ValueError:
+        return None
+
+
 def current_mark(session_id: UUID, athlete_id: UUID) -> CurrentMark | None:
     rows = Mark.objects.filter(session=session_id, athlete=athlete_id).select_related("by")
     return _current(order.in_order(rows))
@@ -71,13 +108,6 @@ def easy(session_id: UUID) -> dict[UUID, list[str]]:
     """What the children who are to go easy leave out."""
     marks = current_marks(session_id)
     return {child: list(mark.leave_out) for child, mark in marks.items() if mark.kind == Mark.Kind.EASY}
-
-
-def expected(session: Session) -> QuerySet[Athlete]:
-    """Whom the register lists: the squad's children who belong to the club that day, and any child marked in it."""
-    belongs = Q(squads=session.squad_id) & (Q(left_on__isnull=True) | Q(left_on__gt=session.date))
-    marked = Q(pk__in=Mark.objects.filter(session=session).values("athlete"))
-    return Athlete.objects.filter(belongs | marked, club=session.club_id).distinct()
 
 
 @dataclass(frozen=True)
@@ -135,14 +165,6 @@ def finished(session_id: UUID) -> bool:
     return FinishedRegister.objects.filter(session=session_id).exists()
 
 
-@dataclass(frozen=True)
-class Attendance:
-    """One past session of a child."""
-
-    session: Session
-    mark: CurrentMark | None = field(default=None)
-
-
 def marks_of_child(athlete_id: UUID, session_ids: Iterable[UUID]) -> dict[UUID, CurrentMark]:
     """The child's current mark in each of these sessions, by session."""
     rows = Mark.objects.filter(athlete=athlete_id, session__in=list(session_ids)).select_related("by")
@@ -151,6 +173,23 @@ def marks_of_child(athlete_id: UUID, session_ids: Iterable[UUID]) -> dict[UUID, 
         grouped[row.session_id].append(row)
     found = {session: _current(order.in_order(marks)) for session, marks in grouped.items()}
     return {session: mark for session, mark in found.items() if mark is not None}
+
+
+def export_child(athlete_id: UUID) -> list[dict[str, Any]]:
+    """Every mark of a child, the overruled ones too, oldest first."""
+    rows = Mark.objects.filter(athlete=athlete_id).select_related("session", "by").order_by("tapped_at", "device")
+    return [
+        {
+            "session": row.session.date.isoformat(),
+            "mark": row.get_kind_display(),
+            "leave_out": row.leave_out,
+            "with_whom": row.with_whom,
+            "word": row.word,
+            "at": row.tapped_at.isoformat(),
+            "by": _name(row),
+        }
+        for row in rows
+    ]
 
 
 def _marks(session_id: UUID) -> dict[UUID, list[Mark]]:

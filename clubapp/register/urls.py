@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from clubapp.register import views
 
 app_name = "register"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("<uuid:session_id>/", views.register, name="register"),
+    path("<uuid:session_id>/news/", views.news, name="news"),
+    path("<uuid:session_id>/mark/", views.mark, name="mark"),
+    path("<uuid:session_id>/undo/", views.undo, name="undo"),
+    path("<uuid:session_id>/rest-not-here/", views.rest_not_here, name="rest_not_here"),
+    path("<uuid:session_id>/new-child/", views.new_child, name="new_child"),
+    path("<uuid:session_id>/adult/", views.adult, name="adult"),
+    path("<uuid:session_id>/finish/", views.finish, name="finish"),
+    path("<uuid:session_id>/<uuid:athlete_id>/", views.other, name="other"),
+    path("<uuid:session_id>/<uuid:athlete_id>/health/", views.health, name="health"),
+]

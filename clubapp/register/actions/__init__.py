@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from clubapp.register.actions.adults import Adult, mark_adult
 from clubapp.register.actions.children import NewChild, add_child, finish_register
+from clubapp.register.actions.erasing import erase_child
 from clubapp.register.actions.marks import (
     Said,
     mark,
@@ -24,6 +25,7 @@ __all__ = [
     "Said",
     "Tap",
     "add_child",
+    "erase_child",
     "finish_register",
     "mark",
     "mark_adult",

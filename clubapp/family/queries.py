@@ -1,0 +1,87 @@
+"""What a guardian sees of their own children."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+
+from clubapp.people.models import Athlete
+from clubapp.planning import queries as planning
+from clubapp.planning.models import Session
+from clubapp.register import queries as register
+from clubapp.register.models import Mark
+from clubapp.register.queries import CurrentMark
+
+Kind = Mark.Kind
+
+
+@dataclass(frozen=True)
+class Coming:
+    """A session that is not over yet. told: this child's notice stands; word: what was written with it."""
+
+    session: Session
+    told: bool
+    word: str
+
+
+@dataclass(frozen=True)
+class Been:
+    """A session with what the register says about this child."""
+
+    session: Session
+    words: str
+
+
+@dataclass(frozen=True)
+class Child:
+    """One own child with the sessions of its squads."""
+
+    athlete: Athlete
+    coming: tuple[Coming, ...]
+    been: tuple[Been, ...]
+
+
+def child_page(athlete: Athlete, now: datetime) -> Child:
+    sessions = list(planning.sessions_of_squads(athlete.squads.values_list("pk", flat=True)))
+    marks = register.marks_of_child(athlete.pk, [session.pk for session in sessions])
+    return Child(athlete, tuple(_coming(sessions, marks, now)), tuple(_been(sessions, marks)))
+
+
+def is_over(session: Session, now: datetime) -> bool:
+    return session.ends_at <= now
+
+
+def _coming(sessions: Iterable[Session], marks: Mapping[UUID, CurrentMark], now: datetime) -> Iterable[Coming]:
+    for session in sessions:
+        mark = marks.get(session.pk)
+        if not is_over(session, now):
+            yield Coming(session, mark is not None and mark.notice, mark.notice_word if mark else "")
+
+
+def _been(sessions: Iterable[Session], marks: Mapping[UUID, CurrentMark]) -> Iterable[Been]:
+    """The latest first; a session in which nobody marked the child says nothing about it."""
+    for session in reversed(list(sessions)):
+        mark = marks.get(session.pk)
+        if mark is not None:
+            yield Been(session, words_for(mark))
+
+
+def words_for(mark: CurrentMark) -> str:
+    """The family's words; an adult's remark in the register stays in the register."""
+    match mark.kind:
+        case Kind.LEFT:
+            return _("here, left early with %(whom)s") % {"whom": mark.with_whom}
+        case Kind.EASY:
+            return _("here, went easy")
+        case Kind.LATE:
+            return _("here, came late")
+        case Kind.ABSENT:
+            return _("not here")
+        case Kind.TOLD:
+            return _("you told us")
+        case _:
+            return _("here")

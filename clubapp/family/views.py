@@ -1,0 +1,78 @@
+"""A guardian's pages: own children only."""
+
+from __future__ import annotations
+
+import hashlib
+import uuid
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from clubapp.core.tell import version_of
+from clubapp.family import access, queries
+from clubapp.family.forms import NoticeForm
+from clubapp.people.models import Athlete, User
+from clubapp.planning.models import Session
+from clubapp.register import actions as register
+from clubapp.register.actions import OtherTapError, Tap
+
+
+@login_required
+@require_GET
+def home(request: HttpRequest) -> HttpResponse:
+    """Each own child with the sessions to come."""
+    rows = access.children_of(request.user).select_related("club").order_by("given_name", "pk")
+    children = [queries.child_page(athlete, timezone.now()) for athlete in rows]
+    return render(request, "family/home.html", {"children": children, "new_id": uuid.uuid4})
+
+
+@login_required
+@require_GET
+def child(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
+    """One own child: what is to come and where it has been."""
+    athlete = access.child_for(request.user, athlete_id)
+    page = queries.child_page(athlete, timezone.now())
+    return render(request, "family/child.html", {"child": page, "new_id": uuid.uuid4})
+
+
+@login_required
+@require_POST
+def cannot_come(request: HttpRequest, session_id: UUID, athlete_id: UUID) -> HttpResponse:
+    """Tell the coaches, or take it back; shown in the register as "told us"."""
+    athlete = access.child_for(request.user, athlete_id)
+    session = access.session_of_child(athlete, session_id)
+    form = NoticeForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, _("That was not sent: keep the word under 200 letters."))
+    elif queries.is_over(session, timezone.now()):
+        messages.error(request, _("This session is over."))
+    else:
+        _tell(request, session, athlete, form)
+    return redirect("family:child", athlete.pk)
+
+
+def _tell(request: HttpRequest, session: Session, athlete: Athlete, form: NoticeForm) -> None:
+    assert isinstance(request.user, User)  # behind login_required
+    tap = Tap(
+        by=request.user,
+        op_id=form.cleaned_data["op_id"] or uuid.uuid4(),
+        device=hashlib.sha256((request.session.session_key or "").encode()).hexdigest()[:16],
+        base_version=version_of(session.pk),
+    )
+    try:
+        if form.cleaned_data["comes"]:
+            register.withdraw_notice(session=session, athlete=athlete, tap=tap)
+            messages.success(request, _("The coaches know that %(name)s comes.") % {"name": athlete.first_name})
+        else:
+            word = form.cleaned_data["word"].strip()
+            register.tell_cannot_come(session=session, athlete=athlete, word=word, tap=tap)
+            said = _("The coaches know that %(name)s cannot come.")
+            messages.success(request, said % {"name": athlete.first_name})
+    except OtherTapError:
+        messages.error(request, _("That was sent before. Try once more."))

@@ -1,0 +1,120 @@
+"""Sessions: made with starter stations, copied, changed, called off, removed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from datetime import date, time, timedelta
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from clubapp.core.audit import record
+from clubapp.core.tell import tell
+from clubapp.people.models import Club, Squad, User
+from clubapp.planning import queries
+from clubapp.planning.actions.stations import place_starter
+from clubapp.planning.actions.trouble import PlanError
+from clubapp.planning.models import Block, Session, Station
+from clubapp.planning.starters import BLOCKS, STARTERS
+
+WEEK = timedelta(days=7)
+SHORTEST_ROTATION_S = 600  # a starter session shorter than this keeps only the rotation
+COPIED = ("name", "set_up", "x_m", "y_m", "intensity", "groups_min", "groups_max", "kit")
+
+
+@dataclass(frozen=True)
+class SessionDetails:
+    """When and where; fields are those of the model. adults: how many are expected."""
+
+    date: date
+    starts: time
+    minutes: int = 60
+    adults: int = 4
+    place: str = ""
+    leader: User | None = None
+
+
+@transaction.atomic
+def make_session(*, club: Club, squad: Squad, details: SessionDetails, by: User | None = None) -> Session:
+    """A session with the usual blocks and six starter stations, ready to run."""
+    session = Session.objects.create(club=club, squad=squad, **_values(details))
+    rest = session.minutes * 60 - sum(seconds for _kind, seconds in BLOCKS)
+    blocks = BLOCKS if rest >= SHORTEST_ROTATION_S else ((Block.Kind.ROTATION, 0),)
+    for position, (kind, seconds) in enumerate(blocks, start=1):
+        Block.objects.create(session=session, position=position, kind=kind, seconds=seconds)
+    for number, starter in enumerate(STARTERS, start=1):
+        place_starter(session, starter, number)
+    _record(session, by, "made")
+    return session
+
+
+@transaction.atomic
+def change_session(*, session: Session, details: SessionDetails, by: User) -> None:
+    """Take the new details over.
+
+    Raises:
+        PlanError: the blocks no longer fit into the minutes.
+    """
+    needed = -(-queries.other_seconds(session) // 60)
+    if details.minutes < needed:
+        sentence = _("The blocks need %(needed)d minutes: make one of them shorter first.")
+        raise PlanError(sentence % {"needed": needed})
+    for name, value in _values(details).items():
+        setattr(session, name, value)
+    session.save()
+    _record(session, by, "changed")
+    tell(session.pk, "planning")
+
+
+@transaction.atomic
+def copy_session(*, session: Session, by: User) -> Session:
+    """The same on the same weekday: a week later, or as many weeks as it takes not to lie in the past."""
+    weeks = max(1, -((session.date - session.club.today()).days // 7))
+    copy = Session.objects.create(
+        club=session.club,
+        squad=session.squad,
+        date=session.date + WEEK * weeks,
+        starts=session.starts,
+        minutes=session.minutes,
+        adults=session.adults,
+        place=session.place,
+    )
+    for block in queries.blocks(session):
+        Block.objects.create(session=copy, position=block.position, kind=block.kind, seconds=block.seconds)
+    for station in queries.stations(session):
+        values = {name: getattr(station, name) for name in COPIED}
+        Station.objects.create(session=copy, number=station.number, **values)
+    _record(copy, by, "made")
+    return copy
+
+
+@transaction.atomic
+def call_off_session(*, session: Session, off: bool, by: User) -> None:
+    """Called off, or taking place after all; families see it either way."""
+    session.called_off = off
+    session.save(update_fields=["called_off"])
+    _record(session, by, "called off" if off else "put on again")
+    tell(session.pk, "planning")
+
+
+@transaction.atomic
+def remove_session(*, session: Session, by: User) -> None:
+    """Take a session away that has not begun.
+
+    Raises:
+        PlanError: it has begun: what happened stays on record.
+    """
+    if session.starts_at <= timezone.now():
+        raise PlanError(_("This session has begun, so it stays on record. It can be called off."))
+    _record(session, by, "removed")
+    session.delete()
+
+
+def _values(details: SessionDetails) -> dict[str, object]:
+    return {field.name: getattr(details, field.name) for field in fields(details)}
+
+
+def _record(session: Session, by: User | None, verb: str) -> None:
+    user_id = by.pk if by else None
+    record(club_id=session.club_id, user_id=user_id, verb=verb, kind="session", about=session.pk)

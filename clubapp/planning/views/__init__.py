@@ -1,0 +1,28 @@
+"""The planning pages."""
+
+from __future__ import annotations
+
+from clubapp.planning.views.sessions import (
+    blocks,
+    call_off,
+    session,
+    session_copy,
+    session_new,
+    session_remove,
+    sessions,
+)
+from clubapp.planning.views.stations import station, station_move, station_new, station_remove
+
+__all__ = [
+    "blocks",
+    "call_off",
+    "session",
+    "session_copy",
+    "session_new",
+    "session_remove",
+    "sessions",
+    "station",
+    "station_move",
+    "station_new",
+    "station_remove",
+]

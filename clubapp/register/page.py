@@ -1,0 +1,221 @@
+"""What the register shows: rows, counts, adults and the ratio."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from uuid import UUID
+
+from clubapp.core.registry import RowNote, registry
+from clubapp.core.tell import version_of
+from clubapp.engine.safety import Ratio, adults_needed
+from clubapp.engine.words import completed_years
+from clubapp.people.access import Person
+from clubapp.people.models import Athlete, Health, Membership
+from clubapp.people.queries import flagged
+from clubapp.planning.models import Session
+from clubapp.register import access, queries, sentences
+from clubapp.register.models import Mark
+from clubapp.register.queries import CurrentAdult, CurrentMark
+
+SEARCH_FROM = 30
+Kind = Mark.Kind
+
+
+@dataclass(frozen=True)
+class Row:
+    """One child's row. changed: an adult elsewhere changed it while the page was open."""
+
+    child: Athlete
+    mark: CurrentMark | None
+    flag: bool
+    first_timer: bool
+    doubts: tuple[str, ...]
+    notes: tuple[RowNote, ...]
+    changed: bool = False
+
+    @property
+    def kind(self) -> str:
+        return self.mark.kind if self.mark else Kind.CLEARED
+
+    @property
+    def undoable(self) -> bool:
+        """An adult's mark can be taken back here; a guardian's notice stays."""
+        return self.mark is not None and not self.mark.by_guardian
+
+    @property
+    def tap_marks_here(self) -> bool:
+        """The whole row is the button while no adult has said anything."""
+        return not self.undoable
+
+    @property
+    def state(self) -> str:
+        return sentences.state_of(self.mark)
+
+    @property
+    def earlier(self) -> str:
+        return sentences.earlier_notice(self.mark)
+
+
+@dataclass(frozen=True)
+class Counts:
+    """How many children are in each state; together they are the list."""
+
+    here: int = 0
+    easy: int = 0
+    absent: int = 0
+    told: int = 0
+    unmarked: int = 0
+
+    @property
+    def listed(self) -> int:
+        return self.here + self.easy + self.absent + self.told + self.unmarked
+
+    @property
+    def on_the_field(self) -> int:
+        return self.here + self.easy
+
+
+@dataclass(frozen=True)
+class AdultRow:
+    """An adult who may be marked, or was. eighteen: what was last said about the age, None if nobody said."""
+
+    person: UUID
+    name: str
+    member: bool
+    mark: CurrentAdult | None
+    eighteen: bool | None
+
+    @property
+    def here(self) -> bool:
+        return self.mark is not None and self.mark.here
+
+
+@dataclass(frozen=True)
+class Page:
+    """Everything on the register's screen, read once."""
+
+    session: Session
+    version: int
+    rows: tuple[Row, ...]
+    adults: tuple[AdultRow, ...]
+    may_finish: bool
+    finished: bool
+    words: str = ""
+
+    @cached_property
+    def counts(self) -> Counts:
+        return count(row.kind for row in self.rows)
+
+    @cached_property
+    def ratio(self) -> Ratio:
+        return adults_needed([_age(row.child, self.session) for row in self.rows if row.mark and row.mark.here])
+
+    @property
+    def adults_here(self) -> int:
+        """Only those of 18 or over count."""
+        return sum(row.mark is not None and row.mark.here and row.mark.eighteen for row in self.adults)
+
+    @property
+    def adults_short(self) -> int:
+        return max(0, self.ratio.adults - self.adults_here)
+
+    @property
+    def searched(self) -> tuple[Row, ...]:
+        """The rows whose names hold what was looked for; without JavaScript the server looks."""
+        wanted = plain(self.words).split()
+        return tuple(row for row in self.rows if all(part in plain(row.child.full_name) for part in wanted))
+
+    @property
+    def has_search(self) -> bool:
+        return len(self.rows) > SEARCH_FROM
+
+    @property
+    def not_asked(self) -> tuple[Row, ...]:
+        """Children about whose health nobody was asked: no flag there does not mean nothing to know."""
+        return tuple(row for row in self.rows if row.child.health == Health.NOT_ASKED and not row.flag)
+
+    def row(self, athlete_id: UUID) -> Row:
+        return next(row for row in self.rows if row.child.pk == athlete_id)
+
+
+def page_of(user: Person, session: Session, *, words: str = "") -> Page:
+    return Page(
+        session=session,
+        version=version_of(session.pk),
+        rows=tuple(_rows(session)),
+        adults=tuple(_adults(session)),
+        may_finish=access.may_finish(user, session),
+        finished=queries.finished(session.pk),
+        words=words,
+    )
+
+
+def count(kinds: Iterable[str]) -> Counts:
+    """Late is here; left early is not here any more."""
+    by = Counter(kinds)
+    return Counts(
+        here=by[Kind.HERE] + by[Kind.LATE],
+        easy=by[Kind.EASY],
+        absent=by[Kind.ABSENT] + by[Kind.LEFT],
+        told=by[Kind.TOLD],
+        unmarked=by[Kind.CLEARED],
+    )
+
+
+def plain(text: str) -> str:
+    """Lower case without accents, to sort and search by."""
+    letters = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(letter for letter in letters if not unicodedata.combining(letter))
+
+
+def changed_since(session_id: UUID, version: int, device: str) -> set[UUID]:
+    """Children whom another device marked after this version."""
+    rows = Mark.objects.filter(session=session_id, answer__version__gt=version).exclude(device=device)
+    return set(rows.values_list("athlete_id", flat=True))
+
+
+def _rows(session: Session) -> Iterable[Row]:
+    children = sorted(access.expected(session), key=lambda child: (plain(child.full_name), str(child.pk)))
+    ids = [child.pk for child in children]
+    marks, clashes = queries.current_marks(session.pk), queries.clashes(session.pk)
+    flags, new, notes = flagged(ids), queries.first_timers(ids, before=session.date), _notes(session.pk)
+    for child in children:
+        mark = marks.get(child.pk)
+        yield Row(
+            child=child,
+            mark=mark,
+            flag=child.pk in flags,
+            first_timer=child.pk in new,
+            doubts=tuple(sentences.doubts(mark, clashes.get(child.pk))),
+            notes=notes.get(child.pk, ()),
+        )
+
+
+def _notes(session_id: UUID) -> Mapping[UUID, tuple[RowNote, ...]]:
+    """What higher apps remark on, by child."""
+    found: dict[UUID, tuple[RowNote, ...]] = {}
+    for notes_of in registry.row_notes.values():
+        for child, note in notes_of(session_id).items():
+            found[child] = (*found.get(child, ()), note)
+    return found
+
+
+def _adults(session: Session) -> Iterable[AdultRow]:
+    """The club's members by name, then the adults whose names were typed."""
+    marks = queries.current_adults(session.pk)
+    members = [row.user for row in Membership.objects.filter(club=session.club_id).select_related("user")]
+    said = queries.last_said_eighteen(user.pk for user in members)
+    for user in sorted(members, key=lambda user: (plain(user.name), str(user.pk))):
+        yield AdultRow(user.pk, user.name, True, marks.get(user.pk), said.get(user.pk))
+    known = {user.pk for user in members}
+    others = [mark for mark in marks.values() if mark.person not in known]
+    for mark in sorted(others, key=lambda mark: (plain(mark.name), str(mark.person))):
+        yield AdultRow(mark.person, mark.name, False, mark, mark.eighteen)
+
+
+def _age(child: Athlete, session: Session) -> int | None:
+    return max(0, completed_years(child.born, session.date)) if child.born else None

@@ -1,0 +1,60 @@
+"""What a row of the register says, in words."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+
+from clubapp.register.models import Mark
+from clubapp.register.queries import CurrentMark
+
+Kind = Mark.Kind
+
+
+def leave_out_words(codes: tuple[str, ...]) -> str:
+    """ "no jumps, no sprints", or "watching only"."""
+    if Mark.LeaveOut.WATCHING in codes:
+        return _("watching only")
+    return ", ".join(_("no %(what)s") % {"what": Mark.LeaveOut(code).label} for code in codes)
+
+
+def state_of(mark: CurrentMark | None) -> str:
+    """The state of a row: what was marked and what one must know about it."""
+    if mark is None:
+        return _("not marked")
+    words = _plain(mark)
+    return f"{words} – {mark.word}" if mark.word else words
+
+
+def _plain(mark: CurrentMark) -> str:
+    match mark.kind:
+        case Kind.EASY:
+            return _("here, go easy: %(what)s") % {"what": leave_out_words(mark.leave_out)}
+        case Kind.LATE:
+            return _("here, came late")
+        case Kind.LEFT:
+            return _("left early with %(whom)s") % {"whom": mark.with_whom}
+        case Kind.ABSENT:
+            return _("not here")
+        case Kind.TOLD:
+            return _("told us: cannot come")
+        case _:
+            return _("here")
+
+
+def doubts(mark: CurrentMark | None, clash: tuple[str, str] | None) -> list[str]:
+    """What somebody has to look at with their own eyes."""
+    found = []
+    if clash:
+        found.append(_("changed by %(first)s and %(second)s – check") % {"first": clash[0], "second": clash[1]})
+    if mark is not None and mark.here and mark.notice_late:
+        found.append(_("a guardian said afterwards: cannot come – check"))
+    return found
+
+
+def earlier_notice(mark: CurrentMark | None) -> str:
+    """A guardian's notice that an adult's mark stands above."""
+    if mark is None or not mark.notice or mark.kind == Kind.TOLD:
+        return ""
+    if mark.notice_word:
+        return _("a guardian had told us: %(word)s") % {"word": mark.notice_word}
+    return _("a guardian had told us: cannot come")

@@ -1,0 +1,66 @@
+"""What the register's views have in common."""
+
+from __future__ import annotations
+
+import hashlib
+import uuid
+from typing import Any
+from urllib.parse import urlencode
+
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django_htmx.http import reswap, retarget
+
+from clubapp.people.models import User
+from clubapp.planning.models import Session
+from clubapp.register.forms import TapForm
+from clubapp.register.page import Page, page_of
+
+
+def adult(request: HttpRequest) -> User:
+    """Behind `login_required` and an access fetch nobody is anonymous."""
+    if not isinstance(request.user, User):
+        raise PermissionDenied
+    return request.user
+
+
+def device_of(request: HttpRequest) -> str:
+    """What this phone is known by when it does not name itself: each sign-in is one device."""
+    return hashlib.sha256((request.session.session_key or "").encode()).hexdigest()[:16]
+
+
+def wants_json(request: HttpRequest) -> bool:
+    return request.get_preferred_type(["text/html", "application/json"]) == "application/json"
+
+
+def is_fragment(request: HttpRequest) -> bool:
+    return bool(request.headers.get("HX-Request")) and not request.headers.get("HX-History-Restore-Request")
+
+
+def shown(request: HttpRequest, session: Session) -> Page:
+    return page_of(request.user, session, words=request.GET.get("q", ""))
+
+
+def context_of(page: Page, **more: Any) -> dict[str, Any]:
+    """`new_id` makes a fresh op_id wherever a template asks for one."""
+    return {"page": page, "session": page.session, "new_id": uuid.uuid4, **more}
+
+
+def back_to_register(request: HttpRequest, session: Session, anchor: str = "") -> HttpResponse:
+    """Where the tap came from, what was looked for included."""
+    words = request.POST.get("q", "")
+    query = f"?{urlencode({'q': words})}" if words else ""
+    return redirect(f"{reverse('register:register', args=[session.pk])}{query}{anchor}")
+
+
+def refused(request: HttpRequest, session: Session, form: TapForm) -> HttpResponse:
+    """A tap that could not be understood: nothing was kept, and the page says so."""
+    if wants_json(request):
+        return JsonResponse({"errors": form.errors.get_json_data()}, status=422)
+    errors = [str(error) for row in form.errors.values() for error in row]
+    if is_fragment(request):
+        response = render(request, "register/refused.html", {"errors": errors}, status=422)
+        return reswap(retarget(response, "#messages"), "innerHTML")
+    return render(request, "register/register.html", context_of(shown(request, session), errors=errors), status=422)

@@ -1,0 +1,164 @@
+"""The register's screen and the taps on a child's row."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_GET, require_POST
+from django_htmx.http import reswap, retarget
+
+from clubapp.core.tell import version_of
+from clubapp.people.access import is_head_coach
+from clubapp.people.actions import read_medical_notes
+from clubapp.people.models import Athlete
+from clubapp.planning.models import Session
+from clubapp.register import access, actions
+from clubapp.register.actions import OtherTapError
+from clubapp.register.forms import MarkForm, TapForm, UndoForm
+from clubapp.register.page import changed_since
+from clubapp.register.views.common import (
+    adult,
+    back_to_register,
+    context_of,
+    device_of,
+    is_fragment,
+    refused,
+    shown,
+    wants_json,
+)
+
+
+@login_required
+@require_GET
+def register(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    session = access.session_for(request.user, session_id)
+    rest = request.session.get("rest", {})
+    undo_rest = rest.get("op_id") if rest.get("session") == str(session.pk) else None
+    return render(request, "register/register.html", context_of(shown(request, session), undo_rest=undo_rest))
+
+
+@login_required
+@require_GET
+def news(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """What other phones changed since the version this page has seen; nothing new answers with nothing."""
+    session = access.session_for(request.user, session_id)
+    seen = _number(request.GET.get("since", ""), 0)
+    if version_of(session.pk) <= seen:
+        return HttpResponse(status=204)
+    page = shown(request, session)
+    ids = changed_since(session.pk, seen, device_of(request))
+    rows = [replace(row, changed=row.child.pk in ids) for row in page.rows if row.child.pk in ids or row.notes]
+    more = len(page.rows) - _number(request.GET.get("listed", ""), len(page.rows))
+    return render(request, "register/news.html", context_of(page, changed=rows, more=more))
+
+
+@login_required
+@require_POST
+def mark(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """One tap on a row, or a mark from behind the second tap."""
+    session, form = access.session_for(request.user, session_id), MarkForm(request.POST)
+    form.is_valid()
+    if "athlete" not in form.cleaned_data:
+        return refused(request, session, form)
+    child = access.listed_child(session, form.cleaned_data["athlete"])
+    if not form.is_valid():
+        return refused(request, session, form) if wants_json(request) else _other(request, session, child, form)
+    tap = form.tap(adult(request), device_of(request))
+    try:
+        answer = actions.mark(session=session, athlete=child, said=form.said(), tap=tap)
+    except OtherTapError:
+        form.add_error("op_id", _("This tap was sent for another child already. Tap again."))
+        return refused(request, session, form)
+    return _row(request, session, child, answer)
+
+
+@login_required
+@require_POST
+def undo(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """Take back what an adult marked, on one row or on the rest; a guardian's notice shows again."""
+    session, form = access.session_for(request.user, session_id), UndoForm(request.POST)
+    if not form.is_valid():
+        return refused(request, session, form)
+    tap = form.tap(adult(request), device_of(request))
+    if form.cleaned_data["rest"]:
+        request.session.pop("rest", None)
+        actions.take_back_rest(session=session, rest=form.cleaned_data["rest"], tap=tap)
+        return back_to_register(request, session)
+    child = access.listed_child(session, form.cleaned_data["athlete"])
+    try:
+        answer = actions.take_back_mark(session=session, athlete=child, tap=tap)
+    except OtherTapError:
+        form.add_error("op_id", _("This tap was sent for another child already. Tap again."))
+        return refused(request, session, form)
+    return _row(request, session, child, answer)
+
+
+@login_required
+@require_POST
+def rest_not_here(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """Everybody nobody has said anything about is not here; shown with its undo."""
+    session, form = access.session_for(request.user, session_id), TapForm(request.POST)
+    if not form.is_valid():
+        return refused(request, session, form)
+    tap = form.tap(adult(request), device_of(request))
+    ids = actions.mark_rest_absent(session=session, tap=tap)
+    said = ngettext("%(n)d child marked not here.", "%(n)d children marked not here.", len(ids)) % {"n": len(ids)}
+    messages.info(request, said if ids else _("Everybody was marked already."))
+    if ids:
+        request.session["rest"] = {"session": str(session.pk), "op_id": str(tap.op_id)}
+    return back_to_register(request, session, "#end")
+
+
+@login_required
+@require_GET
+def other(request: HttpRequest, session_id: UUID, athlete_id: UUID) -> HttpResponse:
+    """The marks behind the second tap."""
+    session = access.session_for(request.user, session_id)
+    child = access.listed_child(session, athlete_id)
+    if is_fragment(request) and "shut" in request.GET:
+        return HttpResponse()
+    return _other(request, session, child, MarkForm(initial={"athlete": child.pk}), status=200)
+
+
+@login_required
+@require_GET
+def health(request: HttpRequest, session_id: UUID, athlete_id: UUID) -> HttpResponse:
+    """What to do, for the adults of the session; every look is in the log. The note behind it is the head coach's."""
+    session = access.session_for(request.user, session_id)
+    child = access.listed_child(session, athlete_id)
+    notes = read_medical_notes(athlete_ids=[child.pk], club_id=session.club_id, by=adult(request))
+    name = "register/health.html#note" if is_fragment(request) else "register/health.html"
+    coach = is_head_coach(request.user, session.club_id)
+    context = {"session": session, "child": child, "note": notes.get(child.pk), "coach": coach}
+    return render(request, name, context)
+
+
+def _row(request: HttpRequest, session: Session, child: Athlete, answer: dict[str, Any]) -> HttpResponse:
+    """Only the row and the counts for a page that asked so, the kept answer for a phone that sends from its box."""
+    if wants_json(request):
+        return JsonResponse(answer)
+    if not is_fragment(request):
+        return back_to_register(request, session, f"#row-{child.pk}")
+    page = shown(request, session)
+    return render(request, "register/tapped.html", context_of(page, row=page.row(child.pk)))
+
+
+def _other(request: HttpRequest, session: Session, child: Athlete, form: MarkForm, status: int = 422) -> HttpResponse:
+    name = "register/other.html#marks" if is_fragment(request) else "register/other.html"
+    page = shown(request, session)
+    row = page.row(child.pk)
+    ticked = request.POST.getlist("leave_out") or (row.mark.leave_out if row.mark else ())
+    response = render(request, name, context_of(page, row=row, form=form, ticked=ticked), status=status)
+    return reswap(retarget(response, f"#more-{child.pk}"), "innerHTML") if is_fragment(request) else response
+
+
+def _number(text: str, otherwise: int) -> int:
+    return int(text) if text.isdecimal() and len(text) < 10 else otherwise
