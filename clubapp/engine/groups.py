@@ -1,17 +1,28 @@
 """Fair groups. Problem, Answer, solve, score and violations; see groups_problem for what they hold.
 
-EVEN minimises the fairness score, LIKE the deviation of ability left inside the groups.
+EVEN minimises the fairness score, LIKE the deviation of ability left inside the groups. The plain methods first, then
+a swap search, then every group that could be part of a better answer, put together in all ways: the proof.
 """
 
 from __future__ import annotations
 
+import math
 import random
+from dataclasses import dataclass
+
+import numpy as np
 
 from clubapp.engine import limits
+from clubapp.engine.groups_bound import arithmetic_bound
+from clubapp.engine.groups_columns import too_many, whole
+from clubapp.engine.groups_exact import best_company, best_partition
+from clubapp.engine.groups_model import keep_rules, obvious
 from clubapp.engine.groups_plain import baselines, count_off, serpentine
 from clubapp.engine.groups_problem import BALANCE, Answer, Mode, Problem, company, score
 from clubapp.engine.groups_rules import reasons, violations, without
-from clubapp.engine.limits import Limit, Stopwatch
+from clubapp.engine.groups_search import annealed, group_marks, improved, seated, total
+from clubapp.engine.groups_table import Ints, Table, table
+from clubapp.engine.limits import Allowance, Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
 
 __all__ = [
@@ -19,10 +30,12 @@ __all__ = [
     "Answer",
     "Mode",
     "Problem",
+    "RuleCost",
     "company",
     "count_off",
     "name_order",
     "reasons",
+    "rule_costs",
     "score",
     "serpentine",
     "solve",
@@ -31,45 +44,133 @@ __all__ = [
     "without",
 ]
 
+CLOSE = 1e-6  # a bound this near to the score is the score: what summing in another order may change
+
+
+@dataclass(frozen=True)
+class RuleCost:
+    """cost: how much better the score is without the rule. proven: whether both scores are the best there are."""
+
+    rule: Reason
+    cost: float
+    proven: bool
+
 
 def solve(
     problem: Problem, *, limit: Limit = limits.DEFAULT, seed: int = 0, start: Answer | None = None
 ) -> Outcome[Answer]:
     """The fairest groups that keep the rules. start: groups to begin from, last week's for instance."""
     watch = Stopwatch()
-    starts = [*baselines(problem), *([start] if start else [])]
+    if why := obvious(problem):
+        return _impossible(why, watch)
+    starts = [*baselines(problem), *([start] if start and set(_members(start)) == set(problem.ids) else [])]
     kept = [answer for answer in starts if not violations(problem, answer)]
-    if not kept:
-        return Outcome(None, Status.IMPOSSIBLE, 0.0, 0.0, watch.seconds, reasons(problem))
-    best = min(kept, key=lambda answer: (score(problem, answer), company(problem, answer)))
-    return Outcome(best, Status.SIMPLE, score(problem, best), 0.0, watch.seconds)
+    if any(not 0 <= index < problem.groups for child, index in problem.locks if child in problem.ids):
+        return _from_rules(problem, limit, seed, watch)
+    rows = table(problem)
+    found = rows.answer(annealed(rows, starts, limit, seed))
+    kept += [found] if not violations(problem, found) else []
+    if kept:
+        return _improved(rows, min(kept, key=lambda answer: _rank(problem, answer)), (limit, seed, watch))
+    return _from_rules(problem, limit, seed, watch)
+
+
+def _members(answer: Answer) -> list[str]:
+    return [child for group in answer.groups for child in group]
+
+
+def _rank(problem: Problem, answer: Answer) -> tuple[float, float]:
+    return score(problem, answer), company(problem, answer)
+
+
+def _impossible(why: tuple[Reason, ...], watch: Stopwatch) -> Outcome[Answer]:
+    return Outcome(None, Status.IMPOSSIBLE, 0.0, 0.0, watch.seconds, why)
+
+
+def _from_rules(problem: Problem, limit: Limit, seed: int, watch: Stopwatch) -> Outcome[Answer]:
+    """Where searching found nothing: the solver says whether there is anything."""
+    kept = keep_rules(problem, limit, seed)
+    if isinstance(kept, Answer):
+        return _improved(table(problem), kept, (limit, seed, watch))
+    return _impossible(kept or (Reason("time", "No groups that keep every rule were found in the time given."),), watch)
+
+
+def _improved(rows: Table, best: Answer, how: tuple[Limit, int, Stopwatch]) -> Outcome[Answer]:
+    """The best answer from here, the proof or a bound, and the groups' numbers by lot."""
+    limit, seed, watch = how
+    problem, before = rows.problem, rows.seats(best)
+    seats, bound = _searched(rows, before, limit, seed)
+    answer = _renumbered(rows, seats, seed)
+    worth = score(problem, answer)
+    sizes = tuple(len(group) for group in answer.groups)
+    if problem.mode is Mode.EVEN:
+        bound = max(bound, arithmetic_bound(problem, sizes))
+    if worth <= bound + CLOSE:
+        return Outcome(answer, Status.BEST, worth, worth, watch.seconds)
+    return Outcome(answer, Status.GOOD, worth, bound, watch.seconds)
+
+
+def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, float]:
+    """Better seats, and a bound on the score."""
+    part = whole(rows, [int(size) for size in np.bincount(seats, minlength=rows.problem.groups)])
+    now = total(rows, group_marks(rows, seats))
+    if too_many(part):
+        return improved(rows, seats, limit, seed), 0.0
+    found = best_partition(rows, part, now, Allowance(limit))
+    if found.masks is not None:
+        seats = seated(rows, part, found.masks, seats)
+    if rows.met.any():
+        kinder = best_company(rows, part, found.score, Allowance(limit, 0.25))
+        seats = seats if kinder is None else seated(rows, part, kinder, seats)
+    return seats, _as_score(rows, found.bound)
+
+
+def _as_score(rows: Table, figure: float) -> float:
+    """What the search minimises, as the score: the same for EVEN, a share of the deviation for LIKE."""
+    if rows.even:
+        return figure
+    whole_sum = float((rows.values**2).sum())
+    return math.sqrt(max(figure, 0.0) / whole_sum) if whole_sum else 0.0
+
+
+def _renumbered(rows: Table, seats: Ints, seed: int) -> Answer:
+    """Groups without a lock change numbers by lot, those of one size where sizes are given: a number tells nothing."""
+    problem, lot = rows.problem, random.Random(f"numbers {seed}")
+    sizes = problem.sizes or (0,) * problem.groups
+    number = list(range(problem.groups))
+    for size in sorted(set(sizes)):
+        free = [g for g in number if sizes[g] == size and g not in rows.locked]
+        drawn = lot.sample(free, len(free))
+        number = [drawn[free.index(g)] if g in free else n for g, n in enumerate(number)]
+    return rows.answer(np.array(number)[seats])
 
 
 def rule_costs(
     problem: Problem, outcome: Outcome[Answer], *, limit: Limit = limits.QUICK, seed: int = 0
-) -> tuple[tuple[Reason, float], ...]:
-    """What each rule cost in fairness: how much better the groups would be without it."""
-    costs: list[tuple[Reason, float]] = []
-    for rule in reasons(problem):
+) -> tuple[RuleCost, ...]:
+    """What each rule cost in fairness, in the order of reasons(problem): how much better groups would be without it."""
+    costs: list[RuleCost] = []
+    for rule in reasons(problem) if outcome.answer else ():
         freed = solve(without(problem, rule), limit=limit, seed=seed, start=outcome.answer)
-        costs.append((rule, max(0.0, outcome.score - freed.score)))
+        proven = outcome.status is freed.status is Status.BEST
+        costs.append(RuleCost(rule, max(0.0, outcome.score - freed.score), proven))
     return tuple(costs)
 
 
 def suggest_group_count(children: int, stations: int, adults: int) -> int:
-    """How many groups suit the evening: four to six children each, no group without a station or an adult if it can be.
+    """How many groups suit the evening: about five children each, no group without a station or an adult if it can be.
 
     Never more than eight children to a group, never fewer than three unless there are fewer children.
     """
     fewest, most = max(1, -(-children // 8)), max(1, children // 3)
     wish = max(1, round(children / 5))
-    for limit in (stations, adults):
-        wish = min(wish, limit) if limit > 0 else wish
+    for there in (stations, adults):
+        wish = min(wish, there) if there > 0 else wish
     return max(fewest, min(most, wish))
 
 
 def name_order(groups: int, seed: int) -> tuple[int, ...]:
-    """Which bib each group wears: a permutation of the bibs by lot, so that a colour says nothing on ability."""
+    """Which bib each group wears: a permutation of the bibs by lot, so that a colour tells nothing on ability."""
     order = list(range(groups))
     random.Random(f"bibs {seed}").shuffle(order)
     return tuple(order)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
@@ -40,12 +40,17 @@ def days(number_of_years: float) -> int:
 
 def chains(problem: Problem) -> tuple[tuple[str, ...], ...]:
     """Children tied together by one rule or by several that share a child; only chains of two and more."""
-    merged: list[set[str]] = []
-    for rule in problem.together:
-        link = set(here(problem, rule))
-        apart = [chain for chain in merged if not chain & link]
-        merged = [*apart, link.union(*(chain for chain in merged if chain & link))]
-    return tuple(sorted(tuple(sorted(chain)) for chain in merged if len(chain) > 1))
+    tied = tied_together(here(problem, rule) for rule in problem.together)
+    return tuple(sorted(tuple(sorted(chain)) for chain in tied if len(chain) > 1))
+
+
+def tied_together(links: Iterable[Collection[str]]) -> list[set[str]]:
+    """Links that share a child become one chain."""
+    tied: list[set[str]] = []
+    for link in links:
+        touching = [chain for chain in tied if not chain.isdisjoint(link)]
+        tied = [*(chain for chain in tied if chain.isdisjoint(link)), set(link).union(*touching)]
+    return tied
 
 
 def apart_pairs(problem: Problem) -> set[tuple[str, str]]:

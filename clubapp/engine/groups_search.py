@@ -1,0 +1,176 @@
+"""Groups by search: annealing from the plain answers, then a few groups at a time cut anew in the best way there is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import comb
+
+import numpy as np
+
+from clubapp.engine import search
+from clubapp.engine.groups_columns import Part, marks
+from clubapp.engine.groups_exact import SAME, best_partition
+from clubapp.engine.groups_problem import Answer
+from clubapp.engine.groups_table import Floats, Ints, Table
+from clubapp.engine.limits import Allowance, Limit
+
+BROKEN = 3.0  # energy of one broken rule, more than any swap is worth in fairness
+REOPENINGS = 400  # how often
+REOPEN_SETS = 700_000  # sets of children looked at when groups are cut anew
+
+
+class Ground:
+    """The children of a table, and empty places that let groups differ by one in size, as members of the search."""
+
+    def __init__(self, table: Table, empty: int) -> None:
+        self.table, self.count, self.empty = table, len(table.ids), empty
+        self.touchy = np.flatnonzero(table.clash.any(axis=1))
+        self.clash = table.clash[np.ix_(self.touchy, self.touchy)].astype(float)
+        self.asking = np.flatnonzero(table.asks_near)
+        self.near = table.near[:, self.asking].astype(float)
+        chains = [atom for atom in table.atoms if len(atom) > 1]
+        self.chains = np.zeros((self.count, len(chains)))
+        for at, chain in enumerate(chains):
+            self.chains[list(chain), at] = 1.0
+
+    def features(self, groups: Floats) -> Floats:
+        children = groups[:, : self.count]
+        sizes = np.maximum(children.sum(axis=1), 1.0)
+        values = self.table.values
+        squares: Floats = children @ values[:, 0] ** 2 if values.shape[1] else sizes
+        own = marks(self.table, children @ values, squares, sizes.astype(np.int64))
+        broken = self._broken(children) + np.maximum(groups[:, self.count :].sum(axis=1) - 1, 0)
+        features: Floats = np.hstack([own, broken[:, None]])
+        return features
+
+    def energy(self, features: Floats) -> Floats:
+        own, broken = features[:, :, :-1], features[:, :, -1].sum(axis=1)
+        score = own.max(axis=1).sum(axis=1) if self.table.even else own.sum(axis=(1, 2))
+        energy: Floats = np.asarray(score + BROKEN * broken)
+        return energy
+
+    def _broken(self, children: Floats) -> Floats:
+        """How much each group breaks the rules."""
+        touchy = children[:, self.touchy]
+        broken: Floats = ((touchy @ self.clash) * touchy).sum(axis=1) / 2
+        with_us = children @ self.chains
+        broken += np.minimum(with_us, self.chains.sum(axis=0) - with_us).sum(axis=1)
+        broken += (children @ self.table.kinds.T == 1).sum(axis=1)
+        broken += ((children @ self.near == 0) * children[:, self.asking]).sum(axis=1)
+        if self.table.new.any():
+            new = children @ self.table.new
+            broken += (new > 0) & (new == children.sum(axis=1))
+        return broken
+
+
+def annealed(table: Table, starts: Sequence[Answer], limit: Limit, seed: int) -> Ints:
+    """Seats found by annealing; they may break rules where no chain found a way to keep them."""
+    groups, count = table.problem.groups, len(table.ids)
+    empty = 0 if table.problem.sizes else -count % groups
+    chains, steps = (48, 1200) if count <= 30 else (24, 4000)
+    seats = [_with_empty(table, table.seats(start), empty) for start in starts]
+    lot = np.random.default_rng(seed)
+    free = np.flatnonzero(np.concatenate([table.locked < 0, np.ones(empty, dtype=bool)]))
+    while len(seats) < chains:
+        shuffled = seats[len(seats) % len(starts)].copy()
+        shuffled[free] = lot.permutation(shuffled[free])
+        seats.append(shuffled)
+    steps = max(200, int(steps * min(1.0, limit.deterministic / 4)))
+    found, _ = search.anneal(Ground(table, empty), np.array(seats), free, search.Plan(steps), seed)
+    return found[:count]
+
+
+def _with_empty(table: Table, seats: Ints, empty: int) -> Ints:
+    """A start with its empty places, and with locked children in their groups: each changes with somebody there."""
+    groups = table.problem.groups
+    full = -(-len(seats) // groups)
+    spare = np.repeat(np.arange(groups), full - np.bincount(seats, minlength=groups)) if empty else seats[:0]
+    members = np.concatenate([seats, spare])
+    free = np.concatenate([table.locked < 0, np.ones(empty, dtype=bool)])
+    for at in np.flatnonzero(table.locked >= 0):
+        there = np.flatnonzero((members == table.locked[at]) & free)
+        if members[at] != table.locked[at] and len(there):
+            members[there[0]], members[at] = members[at], members[there[0]]
+    return members
+
+
+def group_marks(table: Table, seats: Ints) -> Floats:
+    """The marks of every group, groups × marks."""
+    inside = (seats[None, :] == np.arange(table.problem.groups)[:, None]).astype(float)
+    squares = inside @ table.values[:, 0] ** 2 if table.values.shape[1] else inside.sum(axis=1)
+    return marks(table, inside @ table.values, squares, inside.sum(axis=1).astype(np.int64))
+
+
+def total(table: Table, own: Floats) -> float:
+    """The score of groups with these marks: the spread, or the sum of squares."""
+    return float(own.max(axis=0).sum() if table.even else own.sum())
+
+
+def reopened(table: Table, seats: Ints, chosen: Sequence[int], allowance: Allowance) -> Ints | None:
+    """Better seats after the chosen groups are cut anew in the best way; None if they are as good as can be."""
+    own = group_marks(table, seats)
+    rest = np.delete(own, list(chosen), axis=0)
+    standing = _standing(table, rest, seats, chosen)
+    children = np.flatnonzero(np.isin(seats, list(chosen)))
+    sizes = tuple(int((seats == group).sum()) for group in chosen)
+    part = Part(children, tuple(chosen), sizes, standing)
+    found = best_partition(table, part, total(table, own) - SAME, allowance)
+    return None if found.masks is None else seated(table, part, found.masks, seats)
+
+
+def _standing(table: Table, rest: Floats, seats: Ints, chosen: Sequence[int]) -> Floats:
+    if not table.even:
+        inside: Floats = rest.sum(axis=0)
+        return inside
+    nothing = np.zeros((1, rest.shape[1]))  # the mean of all
+    best: Floats = np.vstack([rest, nothing]).max(axis=0)
+    return best
+
+
+def seated(table: Table, part: Part, masks: Sequence[int], seats: Ints) -> Ints:
+    """Seats with a part's new groups: each at the index its locks ask for, or at one that is free and of its size."""
+    seats = seats.copy()
+    free = list(part.groups)
+    members = [part.children[[bool(mask >> at & 1) for at in range(len(part.children))]] for mask in masks]
+    members.sort(key=lambda group: -int(table.locked[group].max()))
+    sizes = dict(zip(part.groups, part.sizes, strict=True))
+    for group in members:
+        lock = int(table.locked[group].max())
+        fits = [g for g in free if table.problem.sizes is None or sizes[g] == len(group)]
+        index = lock if lock >= 0 else next(g for g in fits)
+        free.remove(index)
+        seats[group] = index
+    return seats
+
+
+def how_many_to_reopen(table: Table, seats: Ints) -> int:
+    """As many groups as can be cut anew at once with all their sets of children looked at."""
+    size = int(np.bincount(seats).max())
+    count = 2
+    while count < table.problem.groups and _sets((count + 1) * size, size) <= REOPEN_SETS:
+        count += 1
+    return min(count, table.problem.groups)
+
+
+def _sets(children: int, size: int) -> int:
+    return sum(comb(children, taken) for taken in range(size + 1)) if children <= 60 else REOPEN_SETS + 1
+
+
+def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
+    """Cut groups anew, those that make the spread first, until nothing gets better or the tries are used up."""
+    lot = np.random.default_rng([seed, 1])
+    count = how_many_to_reopen(table, seats)
+    for _ in range(int(REOPENINGS * min(1.0, limit.deterministic / 4))):
+        own = group_marks(table, seats)
+        chosen = _choice(table, own, count, lot)
+        better = reopened(table, seats, chosen, Allowance(replace(limit, wall_seconds=None), 0.02))
+        seats = seats if better is None else better
+    return seats
+
+
+def _choice(table: Table, own: Floats, count: int, lot: np.random.Generator) -> list[int]:
+    """Groups to cut anew: some that make the score what it is, and others by lot."""
+    weight = (own / np.maximum(own.max(axis=0), SAME)).max(axis=1) ** 8 + 0.02
+    chosen = lot.choice(len(own), size=count, replace=False, p=weight / weight.sum())
+    return sorted(int(group) for group in chosen)
