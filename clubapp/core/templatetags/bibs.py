@@ -9,14 +9,16 @@ from django.utils.translation import gettext_noop as _
 
 register = template.Library()
 
-EDGES = range(-28, 61, 5)  # where lines start and end, on a disc of 32 by 32
-RISING = "".join(f"M{x} 32L{x + 32} 0" for x in EDGES)
-FALLING = "".join(f"M{x} 0L{x + 32} 32" for x in EDGES)
-LEVEL = "".join(f"M0 {y}H32" for y in range(2, 32, 4))
-UPRIGHT = "".join(f"M{x} 0V32" for x in range(2, 32, 4))
+# Lines on a disc of 32 by 32, so far apart that the colour stays the colour.
+RISING = "".join(f"M{x} 32L{x + 32} 0" for x in range(-28, 61, 6))
+FALLING = "".join(f"M{x} 0L{x + 32} 32" for x in range(-28, 61, 8))
+LEVEL = "".join(f"M0 {y}H32" for y in range(1, 32, 5))
+UPRIGHT = "".join(f"M{x} 0V32" for x in range(1, 32, 5))
+SQUARES = "".join(f"M0 {at}H32M{at} 0V32" for at in (4, 10, 16, 22, 28))
+DIAMONDS = "".join(f"M{x} 32L{x + 32} 0M{x} 0L{x + 32} 32" for x in range(-28, 61, 8))
 DOTS = "".join(f"M{x} {y}h1.6" for y in range(2, 32, 4) for x in range(1 + y % 8 // 2, 32, 4))
-TEETH = "".join(f"M0 {y}" + "l2 -3l2 3" * 8 for y in range(5, 36, 6))
-RINGS = "".join(f"M{16 - r} 16a{r} {r} 0 1 0 {2 * r} 0a{r} {r} 0 1 0 -{2 * r} 0" for r in (11, 13))
+TEETH = "".join(f"M0 {y}" + "l2 -3l2 3" * 8 for y in range(5, 36, 9))
+RING = "M4 16a12 12 0 1 0 24 0a12 12 0 1 0 -24 0"
 SPOKES = "M16 0V32M0 16H32M4.7 4.7 27.3 27.3M27.3 4.7 4.7 27.3"
 CORNERS = "M0 9H9V0M32 9H23V0M0 23H9V32M32 23H23V32"
 
@@ -27,11 +29,11 @@ HATCHES = {
     _("Green"): UPRIGHT,
     _("Yellow"): DOTS,
     _("Orange"): FALLING,
-    _("Violet"): LEVEL + UPRIGHT,
+    _("Violet"): SQUARES,
     _("White"): "",
-    _("Pink"): RISING + FALLING,
+    _("Pink"): DIAMONDS,
     _("Teal"): TEETH,
-    _("Lime"): RINGS,
+    _("Lime"): RING,
     _("Navy"): CORNERS,
     _("Silver"): SPOKES,
 }
