@@ -86,7 +86,9 @@ def table(problem: Problem) -> Table:
         clash=_clashes(problem, seat, gap, locked),
         near=near,
         asks_near=known & (problem.within_years is not None),
-        kinds=np.array([[kind in a.kinds for a in athletes] for kind in problem.not_alone], dtype=bool),
+        kinds=np.array([[kind in a.kinds for a in athletes] for kind in problem.not_alone], dtype=bool).reshape(
+            len(problem.not_alone), len(athletes)
+        ),
         new=np.array([problem.guided and FIRST_TIMER in a.kinds for a in athletes], dtype=bool),
         locked=locked,
         met=_met(problem, seat),
