@@ -86,3 +86,8 @@ def phone(
 def overflow(page: Page) -> int:
     """How many pixels the page is wider than the screen."""
     return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))
+
+
+def height(page: Page) -> int:
+    """Of the whole page, in pixels."""
+    return int(page.evaluate("document.documentElement.scrollHeight"))

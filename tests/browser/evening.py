@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
@@ -147,14 +148,31 @@ def join(page: Page, link: str, name: str) -> None:
     expect(page.get_by_role("button", name="Sign out")).to_be_visible()
 
 
+def plan_session(page: Page, now: datetime) -> None:
+    """A session that starts now; everything else as it comes."""
+    page.goto("/sessions/")
+    tap(page, "New session")
+    page.get_by_label("Date").fill(f"{now:%Y-%m-%d}")
+    page.get_by_label("Starts at").fill(f"{now:%H:%M}")
+    tap(page, "Make this session")
+    expect(page.get_by_role("link", name="Take the register")).to_be_visible()
+
+
 # --- the evening ------------------------------------------------------------------------------------------------------
 
 
 def take_register(page: Page, absent: set[str]) -> None:
     """Tap every child who came; then say that the rest did not."""
+    tap(page, "Take the register")
     for name in NAMES:
         if name not in absent:
             page.get_by_role("button", name=re.compile(f"^{name} .*mark here")).tap()
             expect(page.get_by_role("button", name=re.compile(f"^Undo {name} "))).to_be_visible()
     tap(page, "The rest are not here")
+    expect(page.get_by_role("button", name="Undo “the rest are not here”")).to_be_visible()
     tap(page, "Finish register")
+
+
+def make_groups(page: Page) -> None:
+    tap(page, "Make groups")
+    expect(page.get_by_role("button", name="Open the bell")).to_be_visible()

@@ -21,10 +21,11 @@ WHO = ("hazel", "finn", "wanda", "greta", "gus", "sal")
 
 @dataclass(frozen=True)
 class Stage:
-    """ids: what addresses hold, by name. keys: the session keys of the cast, by name."""
+    """ids: what addresses hold, by name. tokens: of the addresses opened by one. keys: session keys of the cast."""
 
     ids: dict[str, str]
     keys: dict[str, str]
+    tokens: dict[str, str]
 
     def cookies(self, who: str, home: str) -> list[Any]:
         """What this member's browser holds; nobody's holds nothing."""
@@ -51,9 +52,43 @@ def main() -> None:
     from tests.rules.addresses import ids_of
 
     cast = make_cast()
+    begin_evening(cast)
     ids = {name: str(value) for name, value in ids_of(cast).items()}
     keys = {who: session_key(getattr(cast, who)) for who in WHO}
-    print(json.dumps({"ids": ids, "keys": keys}))  # noqa: T201
+    print(json.dumps({"ids": ids, "keys": keys, "tokens": tokens(cast)}))  # noqa: T201
+
+
+def begin_evening(cast: Any) -> None:
+    """Half the register is taken, groups are made, one child has a health note and one came after the groups."""
+    from clubapp.people import actions as people
+    from clubapp.people.models import Health
+    from clubapp.register import actions as register
+    from clubapp.register.models import Mark
+    from clubapp.rotation import actions as rotation
+    from clubapp.rotation.wishes import Wishes
+
+    answer = people.HealthAnswer(Health.NOTE, "Sit down, blue inhaler.", "Asthma.")
+    people.write_medical_note(athlete=cast.ada, answer=answer, by=cast.hazel)
+    tap = register.Tap(cast.hazel)
+    for athlete in cast.athletes[:4]:
+        register.mark_here(session=cast.session, athlete=athlete, tap=register.Tap(cast.hazel))
+    rotation.make_groups(order=rotation.Order(cast.session, cast.hazel, Wishes(groups=2, rounds=3), seed=1))
+    easy = register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.JUMPS,))
+    register.mark(session=cast.session, athlete=cast.athletes[4], said=easy, tap=tap)
+
+
+def tokens(cast: Any) -> dict[str, str]:
+    """A good token for every address that is opened by one."""
+    from django.urls import resolve
+
+    from clubapp.people import actions as people
+    from clubapp.people.models import Role
+
+    paths = [
+        people.make_set_up_link(),
+        people.invite_member(club=cast.club, role=Role.ASSISTANT, squads=[cast.squad], by=cast.hazel),
+    ]
+    return {(match := resolve(path)).view_name: str(match.kwargs["token"]) for path in paths}
 
 
 def session_key(user: Any) -> str:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -30,6 +32,9 @@ def test_from_an_empty_database_to_the_guardian(served: Served) -> None:
         guardian, assistant = evening.phone(), evening.phone(minutes_wrong=-3)
         screens.join(guardian, screens.ask_in_guardian(coach, "Ada Reed"), "Greta")
         screens.join(assistant, screens.ask_in_assistant(coach), "Finn")
+        screens.plan_session(coach, datetime.now(ZoneInfo("Europe/London")))
+        screens.take_register(coach, absent={"Bo", "Yara"})
+        screens.make_groups(coach)
         evening.close()
         evening.watch.nothing()
     assert served.broken() == []
