@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass, replace
 
 from clubapp.engine import limits
+from clubapp.engine import rotation_columns as columns
 from clubapp.engine import rotation_model as model
 from clubapp.engine.cpsat import Proof, Run
 from clubapp.engine.limits import Limit, Stopwatch
@@ -67,6 +68,13 @@ def solve(
         return Outcome(known, Status.BEST, worth, worth, watch.seconds)
     if known is None and not possible(problem, seed):
         return _impossible(clash(problem, seed), watch)
+    if columns.fits(problem):
+        worth_mm = None if known is None else round(1000 * score(problem, known))
+        found = columns.best(problem, worth_mm, limit, seed)
+        if found is not None and found.bound == found.cost:
+            best = found.answer or known
+            return Outcome(best, Status.BEST, found.cost / 1000, found.bound / 1000, watch.seconds)
+        known = found.answer or known if found is not None else known
     return _searched(problem, limit, seed, known, watch)
 
 
