@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from uuid import UUID
 
+from django.utils.formats import date_format
+
 from clubapp.core.registry import RowNote, registry
 from clubapp.core.tell import version_of
 from clubapp.engine.safety import Ratio, adults_needed
@@ -27,7 +29,7 @@ Kind = Mark.Kind
 
 @dataclass(frozen=True)
 class Row:
-    """One child's row. changed: an adult elsewhere changed it while the page was open."""
+    """One child's row. namesake: another child of the list has the same whole name; changed: by somebody elsewhere."""
 
     child: Athlete
     mark: CurrentMark | None
@@ -35,7 +37,15 @@ class Row:
     first_timer: bool
     doubts: tuple[str, ...]
     notes: tuple[RowNote, ...]
+    namesake: bool = False
     changed: bool = False
+
+    @property
+    def name(self) -> str:
+        """The whole name; two equal ones are told apart by the birth."""
+        day, year = self.child.date_of_birth, self.child.birth_year
+        born = date_format(day, "j M Y") if day else str(year or "")
+        return f"{self.child.full_name} ({born})" if self.namesake and born else self.child.full_name
 
     @property
     def kind(self) -> str:
@@ -183,6 +193,7 @@ def _rows(session: Session) -> Iterable[Row]:
     ids = [child.pk for child in children]
     marks, clashes = queries.current_marks(session.pk), queries.clashes(session.pk)
     flags, new, notes = flagged(ids), queries.first_timers(ids, before=session.date), _notes(session.pk)
+    names = Counter(plain(child.full_name) for child in children)
     for child in children:
         mark = marks.get(child.pk)
         yield Row(
@@ -192,6 +203,7 @@ def _rows(session: Session) -> Iterable[Row]:
             first_timer=child.pk in new,
             doubts=tuple(sentences.doubts(mark, clashes.get(child.pk))),
             notes=notes.get(child.pk, ()),
+            namesake=names[plain(child.full_name)] > 1,
         )
 
 
