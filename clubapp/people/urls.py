@@ -26,14 +26,11 @@ athlete_urls = [
     path("athletes/<uuid:athlete_id>/erase/", athletes.athlete_erase, name="athlete_erase"),
 ]
 
+ADULT = "athletes/<uuid:athlete_id>/adults/<uuid:guardian_id>/"
 guardian_urls = [
     path("athletes/<uuid:athlete_id>/adults/new/", guardians.guardian_new, name="guardian_new"),
-    path("athletes/<uuid:athlete_id>/adults/<uuid:guardian_id>/", guardians.guardian, name="guardian"),
-    path(
-        "athletes/<uuid:athlete_id>/adults/<uuid:guardian_id>/remove/",
-        guardians.guardian_remove,
-        name="guardian_remove",
-    ),
+    path(ADULT, guardians.guardian, name="guardian"),
+    path(f"{ADULT}remove/", guardians.guardian_remove, name="guardian_remove"),
     path("adults/<uuid:guardian_id>/link/", guardians.guardian_link, name="guardian_link"),
 ]
 

@@ -33,6 +33,14 @@ HEALTH = [
 
 
 class AthleteForm(forms.ModelForm):  # type: ignore[type-arg]
+    skill = forms.TypedChoiceField(
+        label=_("Skill, 1 to 5"),
+        help_text=_("Your own estimate; only the head coach sees it."),
+        choices=[("", _("not said")), *((n, n) for n in range(1, 6))],
+        coerce=int,
+        empty_value=None,
+        required=False,
+    )
     squads = forms.ModelMultipleChoiceField(
         label=_("Squads"), queryset=Squad.objects.none(), required=False, widget=forms.CheckboxSelectMultiple
     )
@@ -44,13 +52,11 @@ class AthleteForm(forms.ModelForm):  # type: ignore[type-arg]
         widgets = {
             "date_of_birth": DayInput(),
             "joined_on": DayInput(),
-            "skill": forms.Select(choices=[("", _("not said")), *((n, n) for n in range(1, 6))]),
         }
         labels = {"sessions_before": _("Sessions before this list")}
         help_texts = {
             "known_as": _("If the child is called by another name than the given one."),
             "birth_year": _("Enough while the date is not known."),
-            "skill": _("Your own estimate; only the head coach sees it."),
             "sessions_before": _("A child is a first-timer until the third attendance."),
             "roster_id": _("From your own list, if it has one."),
         }

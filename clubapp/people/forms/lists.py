@@ -34,10 +34,8 @@ class SquadForm(forms.Form):
 
     def clean_name(self) -> str:
         name = no_semicolon(self.cleaned_data["name"])
-        others = Squad.objects.filter(club=self.club, name__iexact=name).exclude(
-            pk=self.squad.pk if self.squad else None
-        )
-        if others.exists():
+        same = Squad.objects.filter(club=self.club, name__iexact=name).first()
+        if same is not None and same != self.squad:
             raise ValidationError(_("The club has a squad of this name already."))
         return name
 

@@ -14,7 +14,7 @@ def roster_file(club: Club) -> bytes:
     """Every child of today, by name."""
     now = snapshot.take(club)
     children = [child for child in now.athletes.values() if child.left_on is None]
-    children.sort(key=lambda child: (child.given_name, child.family_name, str(child.pk)))
+    children.sort(key=lambda child: (child.given_name, child.family_name, snapshot.shown_id(child)))
     current = {name: column.current([child.pk for child in children]) for name, column in registry.columns.items()}
     header = columns.exported()
     rows = [

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from clubapp.people import access, actions, queries
 from clubapp.people.forms.athletes import AthleteForm, HealthForm
 from clubapp.people.models import Athlete, Health
-from clubapp.people.requests import SignedIn
+from clubapp.people.requests import SignedIn, posted
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
 
@@ -43,7 +43,7 @@ def athletes(request: SignedIn) -> HttpResponse:
 @pages
 def athlete_new(request: SignedIn) -> HttpResponse:
     club = access.coached_club(request.user)
-    form = AthleteForm(club, request.POST or None)
+    form = AthleteForm(club, posted(request))
     if form.is_valid():
         squads = form.cleaned_data["squads"]
         child = actions.make_athlete(club=club, details=form.details(), squads=squads, by=request.user)
@@ -56,7 +56,7 @@ def athlete_new(request: SignedIn) -> HttpResponse:
 def athlete(request: SignedIn, athlete_id: UUID) -> HttpResponse:
     """Details to edit, and what else is known: whether there is a health note, the adults, the pair rules."""
     child = access.coached_athlete(request.user, athlete_id)
-    form = AthleteForm(child.club, request.POST or None, instance=child)
+    form = AthleteForm(child.club, posted(request), instance=child)
     if form.is_valid():
         squads = form.cleaned_data["squads"]
         actions.change_athlete(athlete=child, details=form.details(), squads=squads, by=request.user)

@@ -15,6 +15,7 @@ from clubapp.core.tell import close_sockets
 from clubapp.people import actions, links, tries
 from clubapp.people.forms.doors import InvitedForm, SetUpForm, SignInForm
 from clubapp.people.models import OneTimeLink, User
+from clubapp.people.requests import posted
 
 Purpose = OneTimeLink.Purpose
 pages = require_http_methods(["GET", "HEAD", "POST"])
@@ -26,7 +27,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """One answer for an unknown e-mail and for a wrong password."""
     if request.user.is_authenticated:
         return redirect(_next(request))
-    form = SignInForm(request.POST or None)
+    form = SignInForm(posted(request))
     if form.is_valid():
         email = form.cleaned_data["email"]
         if wait := tries.seconds_to_wait(request, email):
@@ -54,8 +55,8 @@ def sign_out(request: HttpRequest) -> HttpResponse:
 def set_up(request: HttpRequest, token: str) -> HttpResponse:
     """The first page of a new club. Looking at it uses nothing up."""
     link = links.good_link(token, Purpose.SET_UP)
-    form = SetUpForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = SetUpForm(posted(request))
+    if form.is_valid():
         actions.set_up_club(link=link, new=form.new_club())
         login(request, User.objects.get(email=form.adult().email))
         return links.unseen(redirect("desk:home"))
@@ -68,7 +69,7 @@ def invitation(request: HttpRequest, token: str) -> HttpResponse:
     link = links.good_link(token, Purpose.GUARDIAN, Purpose.MEMBER)
     if request.method == "POST" and "as_me" in request.POST and request.user.is_authenticated:
         return links.unseen(_join(request, link, request.user))
-    form = InvitedForm(request.POST if request.method == "POST" else None, initial=_known_of(link))
+    form = InvitedForm(posted(request), initial=_known_of(link))
     if form.is_valid():
         if wait := tries.seconds_to_wait(request, form.adult().email):
             return links.unseen(errors.too_many(request, wait_seconds=wait))

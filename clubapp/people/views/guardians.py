@@ -16,7 +16,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from clubapp.people import access, actions, links
 from clubapp.people.forms.athletes import GuardianForm, NewGuardianForm
-from clubapp.people.requests import SignedIn
+from clubapp.people.models import OneTimeLink
+from clubapp.people.requests import SignedIn, posted
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
 TIED = ("relation", "may_collect", "emergency_order")
@@ -27,7 +28,7 @@ OWN = ("name", "phone", "email")
 @pages
 def guardian_new(request: SignedIn, athlete_id: UUID) -> HttpResponse:
     child = access.coached_athlete(request.user, athlete_id)
-    form = NewGuardianForm(child, request.POST or None)
+    form = NewGuardianForm(child, posted(request))
     if form.is_valid():
         known = form.cleaned_data["known"]
         actions.add_guardian(athlete=child, details=form.details(), known=known, by=request.user)
@@ -40,7 +41,7 @@ def guardian_new(request: SignedIn, athlete_id: UUID) -> HttpResponse:
 def guardian(request: SignedIn, athlete_id: UUID, guardian_id: UUID) -> HttpResponse:
     tie = access.coached_tie(request.user, athlete_id, guardian_id)
     now = {name: getattr(tie.guardian, name) for name in OWN} | {name: getattr(tie, name) for name in TIED}
-    form = GuardianForm(request.POST or None, initial=now)
+    form = GuardianForm(posted(request), initial=now)
     if form.is_valid():
         actions.change_guardian(tie=tie, details=form.details(), by=request.user)
         messages.success(request, _("Saved."))
@@ -77,7 +78,7 @@ def link_page(request: HttpRequest, path: str, *, who: str, back: str) -> HttpRe
         "square": segno.make(address, error="m").svg_data_uri(scale=5, border=4, light="white"),
         "who": who,
         "back": back,
-        "days": links.DAYS_GOOD["guardian"],  # members have as many
+        "days": links.DAYS_GOOD[OneTimeLink.Purpose.GUARDIAN],  # members have as many
         "only_here": request.get_host().rsplit(":", 1)[0] in ("localhost", "127.0.0.1", "[::1]"),
     }
     return links.unseen(render(request, "people/link.html", page))

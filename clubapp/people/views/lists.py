@@ -15,7 +15,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from clubapp.people import access, actions, queries
 from clubapp.people.forms.lists import InviteForm, MemberForm, PairForm, SquadForm, SquadListForm
 from clubapp.people.models import Role
-from clubapp.people.requests import SignedIn
+from clubapp.people.requests import SignedIn, posted
 from clubapp.people.views.guardians import link_page
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
@@ -25,7 +25,7 @@ pages = require_http_methods(["GET", "HEAD", "POST"])
 @pages
 def squads(request: SignedIn) -> HttpResponse:
     club = access.coached_club(request.user)
-    form = SquadForm(club, request.POST or None)
+    form = SquadForm(club, posted(request))
     if form.is_valid():
         squad = actions.make_squad(club=club, name=form.cleaned_data["name"], by=request.user)
         return redirect("people:squad", squad.pk)
@@ -37,7 +37,7 @@ def squads(request: SignedIn) -> HttpResponse:
 def squad(request: SignedIn, squad_id: UUID) -> HttpResponse:
     """The squad's name and list, all ticks on one page."""
     row = access.coached_squad(request.user, squad_id)
-    form = SquadListForm(row.club, request.POST or None, squad=row)
+    form = SquadListForm(row.club, posted(request), squad=row)
     if form.is_valid():
         data = form.cleaned_data
         actions.change_squad(squad=row, name=data["name"], athletes=data["athletes"], by=request.user)
@@ -60,7 +60,7 @@ def squad_remove(request: SignedIn, squad_id: UUID) -> HttpResponse:
 @pages
 def pair_rules(request: SignedIn) -> HttpResponse:
     club = access.coached_club(request.user)
-    form = PairForm(club, request.POST or None)
+    form = PairForm(club, posted(request))
     if form.is_valid():
         actions.make_pair_rule(club=club, wish=form.wish(), by=request.user)
         return redirect("people:pair_rules")
@@ -71,7 +71,7 @@ def pair_rules(request: SignedIn) -> HttpResponse:
 @pages
 def pair_rule(request: SignedIn, rule_id: UUID) -> HttpResponse:
     rule = access.coached_rule(request.user, rule_id)
-    form = PairForm(rule.club, request.POST or None, rule=rule)
+    form = PairForm(rule.club, posted(request), rule=rule)
     if form.is_valid():
         actions.change_pair_rule(rule=rule, wish=form.wish(), by=request.user)
         return redirect("people:pair_rules")
@@ -90,7 +90,7 @@ def pair_rule_remove(request: SignedIn, rule_id: UUID) -> HttpResponse:
 def members(request: SignedIn) -> HttpResponse:
     """Who helps, and a link for one more; the link is on this answer and nowhere else."""
     club = access.coached_club(request.user)
-    form = InviteForm(club, request.POST or None)
+    form = InviteForm(club, posted(request))
     if form.is_valid():
         role, squads = Role(form.cleaned_data["role"]), form.cleaned_data["squads"]
         path = actions.invite_member(club=club, role=role, squads=squads, by=request.user)
@@ -102,8 +102,8 @@ def members(request: SignedIn) -> HttpResponse:
 @pages
 def member(request: SignedIn, membership_id: UUID) -> HttpResponse:
     row = access.coached_member(request.user, membership_id)
-    form = MemberForm(row.club, request.POST or None, initial={"squads": row.squads.all()})
-    if request.method == "POST" and form.is_valid():
+    form = MemberForm(row.club, posted(request), initial={"squads": row.squads.all()})
+    if form.is_valid():
         actions.change_member(membership=row, squads=form.cleaned_data["squads"], by=request.user)
         return redirect("people:members")
     return render(request, "people/member.html", {"member": row, "form": form})

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from clubapp.people import access, actions, queries
 from clubapp.people.forms.roster import ColumnsForm, UploadForm
 from clubapp.people.models import ImportDraft
-from clubapp.people.requests import SignedIn
+from clubapp.people.requests import SignedIn, posted
 from clubapp.people.roster import columns, drafting
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
@@ -27,8 +27,8 @@ ROWS_A_PAGE = 200
 def roster_import(request: SignedIn) -> HttpResponse:
     """Upload or paste; nothing reaches the children before the last step."""
     club = access.coached_club(request.user)
-    form = UploadForm(club, request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid() and form.table is not None:
+    form = UploadForm(club, posted(request), request.FILES or None)
+    if form.is_valid() and form.table is not None:
         squad = form.cleaned_data["squad"]
         draft = actions.keep_draft(club=club, table=form.table, squad=squad, by=request.user)
         return redirect("people:import_columns", draft.pk)
@@ -41,7 +41,7 @@ def roster_import(request: SignedIn) -> HttpResponse:
 def import_columns(request: SignedIn, draft_id: UUID) -> HttpResponse:
     draft = access.own_draft(request.user, draft_id)
     table = drafting.unpacked(draft.table)
-    form = ColumnsForm(table, draft.columns, request.POST or None, order=draft.date_order)
+    form = ColumnsForm(table, draft.columns, posted(request), order=draft.date_order)
     if form.is_valid():
         actions.set_columns(draft=draft, meanings=form.meanings(), order=form.order())
         return redirect("people:import_preview", draft.pk)

@@ -1,0 +1,110 @@
+"""The adults on a child's page, and their one-time link."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.urls import reverse
+
+from clubapp.core.models import AuditLog
+from clubapp.people import access, actions
+from clubapp.people.models import Guardian, Guardianship, OneTimeLink
+from tests.cast import Cast
+from tests.people.access import only_the_head_coach
+
+ADULT = {"name": "Iris Marsh", "relation": "aunt", "phone": "+44 7700 900456", "emergency_order": "1"}
+
+
+def tie_of(cast: Cast, name: str = "Greta") -> Guardianship:
+    return Guardianship.objects.get(athlete=cast.ada, guardian__name=name)
+
+
+def path(name: str, tie: Guardianship) -> str:
+    return reverse(f"people:{name}", args=[tie.athlete_id, tie.guardian_id])
+
+
+def add(cast: Cast, **more: Any):
+    return cast.client(cast.hazel).post(reverse("people:guardian_new", args=[cast.ada.pk]), ADULT | more)
+
+
+def test_only_the_head_coach_sees_the_pages(cast: Cast) -> None:
+    tie = tie_of(cast)
+    only_the_head_coach(cast, reverse("people:guardian_new", args=[cast.ada.pk]), ADULT)
+    for name in ("guardian", "guardian_remove"):
+        only_the_head_coach(cast, path(name, tie), ADULT)
+    only_the_head_coach(cast, reverse("people:guardian_link", args=[tie.guardian_id]))
+    assert cast.ada.adults.count() == 1
+
+
+def test_a_new_adult_may_not_collect_unless_ticked(cast: Cast) -> None:
+    add(cast)
+    assert tie_of(cast, "Iris Marsh").may_collect is False
+    add(cast, name="Otto", may_collect="on")
+    assert tie_of(cast, "Otto").may_collect is True
+    assert AuditLog.objects.filter(verb="made", kind="guardian", about=cast.ada.pk).count() == 2
+
+
+def test_an_adult_known_from_a_brother_is_one_adult(cast: Cast) -> None:
+    gus = Guardian.objects.get(name="Gus")
+    add(cast, known=str(gus.pk), name="", phone="")
+    assert tie_of(cast, "Gus").guardian == gus
+    gus.refresh_from_db()
+    assert gus.phone == "+447700900123"
+
+
+def test_bad_input_names_the_field(cast: Cast) -> None:
+    assert "name" in add(cast, name="").context["form"].errors
+    assert "phone" in add(cast, phone="ask me").context["form"].errors
+    assert "emergency_order" in add(cast, emergency_order="0").context["form"].errors
+    assert "known" in add(cast, known=str(cast.ada.pk)).context["form"].errors
+    assert cast.ada.adults.count() == 1
+
+
+def test_changing_an_adult(cast: Cast) -> None:
+    tie = tie_of(cast)
+    answer = cast.client(cast.hazel).post(path("guardian", tie), ADULT)
+    assert answer.status_code == 302
+    tie.refresh_from_db()
+    assert (tie.relation, tie.may_collect, tie.guardian.name) == ("aunt", False, "Iris Marsh")
+
+
+def test_a_removed_adult_sees_the_child_no_more(cast: Cast) -> None:
+    tie = tie_of(cast)
+    cast.client(cast.hazel).post(path("guardian_remove", tie))
+    assert list(access.children_of(cast.greta)) == [cast.athletes[1]]
+    other = Guardianship.objects.get(guardian=tie.guardian)
+    cast.client(cast.hazel).post(path("guardian_remove", other))
+    assert not Guardian.objects.filter(pk=tie.guardian_id).exists()
+
+
+def test_an_adult_of_another_child_is_not_found_on_this_one(cast: Cast) -> None:
+    gus = Guardian.objects.get(name="Gus")
+    address = reverse("people:guardian", args=[cast.ada.pk, gus.pk])
+    assert cast.client(cast.hazel).get(address).status_code == 404
+
+
+def test_the_link_is_shown_once_and_kept_from_caches(cast: Cast) -> None:
+    add(cast)
+    adult = Guardian.objects.get(name="Iris Marsh")
+    address = reverse("people:guardian_link", args=[adult.pk])
+    assert cast.client(cast.hazel).get(address).status_code == 405
+    page = cast.client(cast.hazel).post(address)
+    assert (page["Cache-Control"], page["Referrer-Policy"]) == ("no-store", "no-referrer")
+    link = page.context["address"]
+    assert link in page.content.decode()
+    assert cast.client().get(link.removeprefix("http://testserver")).status_code == 200
+
+
+def test_an_adult_with_an_account_gets_no_new_link(cast: Cast) -> None:
+    tie = tie_of(cast)
+    answer = cast.client(cast.hazel).post(reverse("people:guardian_link", args=[tie.guardian_id]))
+    assert answer.status_code == 302
+    assert not OneTimeLink.objects.exists()
+
+
+def test_removing_an_invited_adult_ends_the_invitation(cast: Cast) -> None:
+    add(cast)
+    tie = tie_of(cast, "Iris Marsh")
+    link = actions.invite_guardian(guardian=tie.guardian, by=cast.hazel)
+    actions.remove_guardian(tie=tie, by=cast.hazel)
+    assert cast.client().get(link).status_code == 404
