@@ -180,6 +180,7 @@ def test_a_child_that_left_comes_back(cast: Cast) -> None:
 
 
 def test_undo_puts_everything_back(cast: Cast) -> None:
+    Athlete.objects.filter(pk=cast.ada.pk).update(skill=1)
     before = exporting.roster_file(cast.club)
     done = take_over(
         cast,
@@ -206,6 +207,7 @@ def test_undo_leaves_a_new_child_that_gained_data(cast: Cast) -> None:
 
 
 def test_undo_leaves_a_value_changed_since(cast: Cast) -> None:
+    Athlete.objects.filter(pk=cast.ada.pk).update(skill=1)
     done = take_over(cast, f",Ada,Reed,{cast.ada.date_of_birth},f,5,,,")
     Athlete.objects.filter(pk=cast.ada.pk).update(skill=4)
     undone = actions.undo_import(done=done, by=cast.hazel)
