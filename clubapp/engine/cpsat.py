@@ -73,6 +73,8 @@ def run(model: CpModel, limit: Limit, seed: int = 0, assume: Sequence[Any] = (),
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = seed
     solver.parameters.linearization_level = linear
+    # Left to itself a team of workers has nobody who looks at the whole relaxation.
+    solver.parameters.subsolvers.extend(["max_lp", "quick_restart"] if linear > 1 and limit.workers > 1 else [])
     solver.parameters.num_workers = 1 if assume else limit.workers
     if limit.wall_seconds is None:
         solver.parameters.max_deterministic_time = limit.deterministic
