@@ -11,9 +11,9 @@ from clubapp.engine import groups as engine_groups
 from clubapp.engine import rotation as engine_rotation
 from clubapp.engine import timetable as engine_timetable
 from clubapp.engine import words
-from clubapp.engine.outcome import Outcome, Reason
+from clubapp.engine.outcome import Outcome, Reason, Status
 from clubapp.planning.models import Block
-from clubapp.rotation import bridge
+from clubapp.rotation import adapting, bridge
 from clubapp.rotation.evening import Evening
 from clubapp.rotation.queries import PlanView
 from clubapp.rotation.wishes import Wishes
@@ -55,21 +55,21 @@ def build(task: Task) -> Draft | Clash:
 
 
 def adapt(task: Task) -> Draft | Clash:
-    """Last week's groups: everybody stays unless a rule of today says otherwise; newcomers where it is fairest.
-
-    Whoever stands in the way of the rules is let go, and only they, until there is an answer.
-    """
-    groups = task.kept.groups[: task.wishes.groups] if task.kept else ()
-    stay = {child: group.index for group in groups for child in group.athletes if child in task.evening.here}
-    while True:
-        problem = bridge.groups_problem(task.evening, task.wishes, locked=stay, names=task.names)
+    """Last week's groups with few moved; where today's rules ask for more than that, groups as fair as can be."""
+    problem = bridge.groups_problem(task.evening, task.wishes, names=task.names)
+    answer = adapting.adapted(problem, _last(task))
+    if answer is None:
         outcome = engine_groups.solve(problem, seed=task.seed)
-        if outcome.answer is not None:
-            return _with_groups(task, outcome, last_bibs(task))
-        freed = {UUID(reason.about[0]) for reason in outcome.reasons if reason.code == "lock"}
-        if not freed & stay.keys():
-            return Clash(outcome.reasons)
-        stay = {child: index for child, index in stay.items() if child not in freed}
+    else:
+        outcome = Outcome(answer, Status.SIMPLE, engine_groups.score(problem, answer), 0.0, 0.0)
+    return Clash(outcome.reasons) if outcome.answer is None else _with_groups(task, outcome, last_bibs(task))
+
+
+def _last(task: Task) -> list[list[str]]:
+    """Last week's groups as far as their children are here, as many as are wished."""
+    rows = task.kept.groups[: task.wishes.groups] if task.kept else ()
+    groups = [[str(child) for child in group.athletes if child in task.evening.here] for group in rows]
+    return [*groups, *([] for _ in range(task.wishes.groups - len(groups)))]
 
 
 def _with_groups(task: Task, cut: Outcome[engine_groups.Answer], bibs: Sequence[str]) -> Draft | Clash:

@@ -10,15 +10,20 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from clubapp.engine import groups as engine_groups
+from clubapp.engine.words import BIBS
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
 from clubapp.register.models import Mark
 from clubapp.results.models import Result, Trial
+from clubapp.rotation import bridge
 from clubapp.rotation.actions import Order, make_groups
+from clubapp.rotation.evening import evening_of
 from clubapp.rotation.models import Plan
 from clubapp.rotation.wishes import Wishes
 from tests.cast import AthleteFactory, Cast
 
+WORK_AND_CHANGE = (("work", 420), ("change", 60))
 SETTINGS: dict[str, Any] = {
     "groups": "3",
     "rounds": "3",
@@ -69,6 +74,34 @@ def made(cast: Cast, seed: int = 1, **changed: Any) -> Plan:
     plan = make_groups(order=Order(cast.session, cast.hazel, wishes(**changed), seed=seed))
     assert isinstance(plan, Plan)
     return plan
+
+
+def standing(cast: Cast, parts: int = 3) -> Plan:
+    """Groups counted off and stored, for what does not depend on how groups are made."""
+    asked, evening = wishes(groups=parts), evening_of(cast.session)
+    counted = engine_groups.count_off(bridge.groups_problem(evening, asked)).groups
+    stations = [str(station.pk) for station in evening.stations]
+    answer = {
+        "groups": [{"bib": bib, "athletes": list(group)} for bib, group in zip(BIBS, counted, strict=False)],
+        "rounds": [[stations[(group + turn) % len(stations)] for group in range(parts)] for turn in range(3)],
+        "timetable": [{"kind": "gather", "seconds": 300, "round": None}, *work_and_change(3)],
+    }
+    before = Plan.objects.filter(session=cast.session).first()
+    return Plan.objects.create(
+        session=cast.session,
+        version=before.version + 1 if before else 1,
+        before=before,
+        wishes=asked.stored(),
+        answer=answer,
+        engine="1",
+        why="built",
+        by=cast.hazel,
+    )
+
+
+def work_and_change(rounds: int) -> list[dict[str, Any]]:
+    parts = [{"kind": kind, "seconds": s, "round": turn + 1} for turn in range(rounds) for kind, s in WORK_AND_CHANGE]
+    return parts[:-1]
 
 
 def post(client: Client, action: str, session: Session, **fields: Any) -> Any:

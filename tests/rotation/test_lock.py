@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from clubapp.rotation.models import Plan
 from tests.cast import Cast
-from tests.rotation.evening import child_of, everybody_here, groups, made, mark, post, said, spot
+from tests.rotation.evening import child_of, everybody_here, groups, made, mark, post, said, spot, standing
 
 
 def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
@@ -19,14 +19,14 @@ def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
 @pytest.mark.parametrize("name", ["sal", "olga", "greta", "wanda", "finn"])
 def test_nobody_else_locks(cast: Cast, name: str) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     assert post(cast.client(getattr(cast, name)), "lock", cast.session, token="group:0", on="1").status_code == 404
     assert Plan.objects.count() == 1
 
 
 def test_locks_come_and_go(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     client, token = cast.client(cast.hazel), f"athlete:{cast.ada.pk}"
     post(client, "lock", cast.session, token=token, on="1")
     assert Plan.objects.all()[0].locked == [token]
@@ -36,7 +36,7 @@ def test_locks_come_and_go(cast: Cast) -> None:
 
 def test_a_locked_child_stays_through_every_seed(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     there = (spot(cast.session, cast.ada) + 1) % 3
     client = cast.client(cast.hazel)
     post(client, "move", cast.session, athlete=cast.ada.pk, group=there)
@@ -86,7 +86,7 @@ def test_fewer_groups_than_the_locked_one(cast: Cast) -> None:
 @pytest.mark.parametrize("token", ["", "group:77", "athlete:nobody", "station:1"])
 def test_a_wrong_lock_is_refused_in_words(cast: Cast, token: str) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     address = reverse("rotation:lock", args=[cast.session.pk])
     response = cast.client(cast.hazel).post(address, {"token": token, "on": "1"}, follow=True)
     assert len(said(response)) == 1

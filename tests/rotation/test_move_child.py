@@ -12,7 +12,7 @@ from clubapp.core.tell import version_of
 from clubapp.people.models import PairRule
 from clubapp.rotation.models import Plan
 from tests.cast import Cast
-from tests.rotation.evening import child_of, everybody_here, groups, made, mark, post, said, spot
+from tests.rotation.evening import child_of, everybody_here, groups, mark, post, said, spot, standing
 
 
 def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
@@ -24,7 +24,7 @@ def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
 @pytest.mark.parametrize("name", ["sal", "olga", "greta", "wanda", "finn"])
 def test_nobody_else_moves(cast: Cast, name: str) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     response = post(cast.client(getattr(cast, name)), "move", cast.session, athlete=cast.ada.pk, group=0)
     assert response.status_code == 404
     assert Plan.objects.count() == 1
@@ -32,7 +32,7 @@ def test_nobody_else_moves(cast: Cast, name: str) -> None:
 
 def test_one_child_moves_and_nobody_else(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     before, told = groups(cast.session), version_of(cast.session.pk)
     there = (spot(cast.session, cast.ada) + 1) % 3
     response = post(cast.client(cast.hazel), "move", cast.session, athlete=cast.ada.pk, group=there)
@@ -45,7 +45,7 @@ def test_one_child_moves_and_nobody_else(cast: Cast) -> None:
 
 def test_the_effect_is_shown(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     there = (spot(cast.session, cast.ada) + 1) % 3
     client = cast.client(cast.hazel)
     post(client, "move", cast.session, athlete=cast.ada.pk, group=there)
@@ -58,7 +58,7 @@ def test_the_effect_is_shown(cast: Cast) -> None:
 
 def test_a_rule_the_move_breaks_is_named(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     at = {child: spot(cast.session, child) for child in cast.athletes[:6]}
     foe = next(child for child in cast.athletes[1:] if at[child] != at[cast.ada])
     PairRule.objects.create(club=cast.club, kind="apart").athletes.set([cast.ada, foe])
@@ -71,7 +71,7 @@ def test_a_rule_the_move_breaks_is_named(cast: Cast) -> None:
 
 def test_a_leader_who_is_not_head_coach_reads_no_pair_rule(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     cast.session.leader = cast.finn
     cast.session.save()
     at = {child: spot(cast.session, child) for child in cast.athletes}
@@ -87,14 +87,14 @@ def test_a_leader_who_is_not_head_coach_reads_no_pair_rule(cast: Cast) -> None:
 
 def test_the_same_place_changes_nothing(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     post(cast.client(cast.hazel), "move", cast.session, athlete=cast.ada.pk, group=spot(cast.session, cast.ada))
     assert Plan.objects.count() == 1
 
 
 def test_a_late_child_is_put_where_the_coach_taps(cast: Cast) -> None:
     everybody_here(cast, children=6)
-    made(cast)
+    standing(cast)
     late = child_of(cast, 30)
     mark(cast.session, late)
     post(cast.client(cast.hazel), "move", cast.session, athlete=late.pk, group=2)
@@ -104,7 +104,7 @@ def test_a_late_child_is_put_where_the_coach_taps(cast: Cast) -> None:
 @pytest.mark.parametrize("fields", [{}, {"athlete": "x", "group": "0"}, {"athlete": str(uuid4()), "group": "0"}])
 def test_a_wrong_child_is_refused_in_words(cast: Cast, fields: dict[str, str]) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     response = cast.client(cast.hazel).post(reverse("rotation:move", args=[cast.session.pk]), fields, follow=True)
     assert len(said(response)) == 1
     assert said(response)[0] in ("Tap a child, then a group.", "That child is not marked here.")
@@ -113,7 +113,7 @@ def test_a_wrong_child_is_refused_in_words(cast: Cast, fields: dict[str, str]) -
 
 def test_a_group_that_is_gone(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     fields = {"athlete": cast.ada.pk, "group": 9}
     response = cast.client(cast.hazel).post(reverse("rotation:move", args=[cast.session.pk]), fields, follow=True)
     assert "That group is not in the plan any more" in response.content.decode()
@@ -128,7 +128,7 @@ def test_no_plan_yet(cast: Cast) -> None:
 
 def test_a_page_that_asks_for_it_gets_the_fragment(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     there = (spot(cast.session, cast.ada) + 1) % 3
     address = reverse("rotation:move", args=[cast.session.pk])
     fields = {"athlete": cast.ada.pk, "group": there}

@@ -13,7 +13,7 @@ from clubapp.rotation.actions import place_child
 from clubapp.rotation.models import Plan
 from clubapp.rotation.queries import unplaced
 from tests.cast import Cast
-from tests.rotation.evening import child_of, everybody_here, groups, made, mark, post, spot
+from tests.rotation.evening import child_of, everybody_here, groups, mark, post, spot, standing
 
 
 def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
@@ -25,7 +25,7 @@ def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
 @pytest.mark.parametrize("name", ["sal", "olga", "greta", "wanda", "finn"])
 def test_nobody_else_places(cast: Cast, name: str) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     late = child_of(cast, 30)
     mark(cast.session, late)
     assert post(cast.client(getattr(cast, name)), "place", cast.session, athlete=late.pk).status_code == 404
@@ -34,7 +34,7 @@ def test_nobody_else_places(cast: Cast, name: str) -> None:
 
 def test_a_late_child_is_in_no_group_until_one_tap(cast: Cast) -> None:
     everybody_here(cast, children=11)
-    made(cast)
+    standing(cast)
     late = child_of(cast, 30)
     assert unplaced(cast.session.pk) == []
     mark(cast.session, late)
@@ -58,7 +58,7 @@ def test_before_there_are_groups_nobody_is_missing_one(cast: Cast) -> None:
 
 def test_the_group_keeps_the_rules(cast: Cast) -> None:
     everybody_here(cast, children=12)
-    made(cast)
+    standing(cast)
     late = child_of(cast, 30)
     foes = [min(group) for group in groups(cast.session)[:2]]
     for foe in foes:
@@ -70,7 +70,7 @@ def test_the_group_keeps_the_rules(cast: Cast) -> None:
 
 def test_a_locked_group_stays_closed(cast: Cast) -> None:
     everybody_here(cast, children=11)
-    made(cast)
+    standing(cast)
     small = min(range(3), key=lambda index: len(groups(cast.session)[index]))
     post(cast.client(cast.hazel), "lock", cast.session, token=f"group:{small}", on="1")
     late = child_of(cast, 30)
@@ -81,14 +81,14 @@ def test_a_locked_group_stays_closed(cast: Cast) -> None:
 
 def test_a_second_tap_changes_nothing(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     post(cast.client(cast.hazel), "place", cast.session, athlete=cast.ada.pk)
     assert Plan.objects.count() == 1
 
 
 def test_a_child_who_is_not_here_is_not_placed(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     absent = child_of(cast, 30)
     response = cast.client(cast.hazel).post(
         reverse("rotation:place", args=[cast.session.pk]), {"athlete": absent.pk}, follow=True
@@ -100,7 +100,7 @@ def test_a_child_who_is_not_here_is_not_placed(cast: Cast) -> None:
 @pytest.mark.parametrize(("back", "own"), [("/register/", True), ("https://elsewhere.example/", False)])
 def test_it_leads_back_only_to_our_own_pages(cast: Cast, back: str, own: bool) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     response = post(cast.client(cast.hazel), "place", cast.session, athlete=cast.ada.pk, next=back)
     assert (response["Location"] == back) is own
 
@@ -111,7 +111,7 @@ def test_placing_moves_nobody_else(cast: Cast, children: int, latecomers: int, p
     Plan.objects.all().delete()
     cast.session.marks.all().delete()
     everybody_here(cast, children=children)
-    made(cast, groups=parts)
+    standing(cast, parts)
     for _turn in range(latecomers):
         late = child_of(cast, data.draw(st.integers(0, 40)), skill=data.draw(st.integers(1, 5)))
         mark(cast.session, late)

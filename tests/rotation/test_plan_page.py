@@ -14,7 +14,7 @@ from clubapp.planning.models import Station
 from clubapp.rotation.models import Plan
 from clubapp.rotation.queries import current_plan, gone
 from tests.cast import Cast
-from tests.rotation.evening import SETTINGS, everybody_here, groups, made, mark, post, spot
+from tests.rotation.evening import SETTINGS, everybody_here, groups, made, mark, post, spot, standing
 
 PAGES = ["plan", "printed"]
 
@@ -30,7 +30,7 @@ def test_anonymous_is_sent_to_sign_in(cast: Cast, page: str) -> None:
 @pytest.mark.parametrize("name", ["sal", "olga", "greta", "wanda"])
 def test_strangers_find_nothing(cast: Cast, name: str, page: str) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     address = reverse(f"rotation:{page}", args=[cast.session.pk])
     assert cast.client(getattr(cast, name)).get(address).status_code == 404
 
@@ -38,7 +38,7 @@ def test_strangers_find_nothing(cast: Cast, name: str, page: str) -> None:
 def test_an_assistant_sees_groups_and_grid_and_nothing_of_ability_or_rules(cast: Cast) -> None:
     everybody_here(cast)
     PairRule.objects.create(club=cast.club, kind="apart", reason="a quarrel").athletes.set(cast.athletes[:2])
-    made(cast)
+    standing(cast)
     page = cast.client(cast.finn).get(reverse("rotation:plan", args=[cast.session.pk]))
     text = page.content.decode()
     assert "Ada" in text
@@ -51,7 +51,7 @@ def test_an_assistant_sees_groups_and_grid_and_nothing_of_ability_or_rules(cast:
 def test_the_printed_sheet_has_groups_and_times_only(cast: Cast, name: str) -> None:
     everybody_here(cast)
     PairRule.objects.create(club=cast.club, kind="together").athletes.set(cast.athletes[:2])
-    made(cast)
+    standing(cast)
     mark(cast.session, cast.athletes[5], "left", minutes=5)
     text = cast.client(getattr(cast, name)).get(reverse("rotation:printed", args=[cast.session.pk])).content.decode()
     assert "Ada" in text
@@ -75,14 +75,14 @@ def test_one_sentence_and_the_figures_behind_why(cast: Cast) -> None:
 def test_whose_values_were_filled_in_is_said(cast: Cast) -> None:
     everybody_here(cast)
     cast.ada.results.all().delete()
-    made(cast)
+    standing(cast)
     judged = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).context["page"].judged
     assert judged.gaps == ("Ada: no speed result yet, counted like others of the same age.",)
 
 
 def test_who_left_after_the_build_is_shown_and_not_counted(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     mark(cast.session, cast.ada, "left", minutes=5)
     page = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk]))
     card = page.context["page"].cards[spot(cast.session, cast.ada)]
@@ -94,7 +94,7 @@ def test_who_left_after_the_build_is_shown_and_not_counted(cast: Cast) -> None:
 
 def test_a_tapped_child_makes_the_groups_buttons(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     address = reverse("rotation:plan", args=[cast.session.pk])
     client = cast.client(cast.hazel)
     move = reverse("rotation:move", args=[cast.session.pk])
@@ -146,7 +146,7 @@ def test_a_running_plan_is_not_silently_replaced(cast: Cast) -> None:
 
 def test_a_station_taken_away_is_remarked(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     Station.objects.filter(session=cast.session, number=2).delete()
     text = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
     assert "A station was taken away after these groups were made" in text
@@ -154,7 +154,7 @@ def test_a_station_taken_away_is_remarked(cast: Cast) -> None:
 
 def test_names_are_not_in_the_stored_plan_and_a_child_can_be_taken_out_of_it(cast: Cast) -> None:
     everybody_here(cast)
-    made(cast)
+    standing(cast)
     post(cast.client(cast.hazel), "lock", cast.session, token=f"athlete:{cast.ada.pk}", on="1")
     stored = str(list(Plan.objects.values_list("answer", "wishes", "proof", "locked")))
     assert "Ada" not in stored
@@ -169,7 +169,7 @@ def test_names_are_not_in_the_stored_plan_and_a_child_can_be_taken_out_of_it(cas
 def test_a_plan_reads_as_a_value(cast: Cast) -> None:
     everybody_here(cast)
     assert current_plan(cast.session.pk) is None
-    made(cast)
+    standing(cast)
     plan = current_plan(cast.session.pk)
     assert plan is not None
     station = Station.objects.get(session=cast.session, number=1)
