@@ -20,7 +20,7 @@ from clubapp.engine.groups_model import keep_rules, obvious
 from clubapp.engine.groups_plain import baselines, count_off, serpentine
 from clubapp.engine.groups_problem import BALANCE, Answer, Mode, Problem, company, score
 from clubapp.engine.groups_rules import reasons, violations, without
-from clubapp.engine.groups_search import annealed, group_marks, improved, seated, total
+from clubapp.engine.groups_search import annealed, group_marks, improved, seated, total, touched_up
 from clubapp.engine.groups_table import Ints, Table, table
 from clubapp.engine.limits import Allowance, Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
@@ -91,7 +91,10 @@ def _from_rules(problem: Problem, limit: Limit, seed: int, watch: Stopwatch) -> 
     """Where searching found nothing: the solver says whether there is anything."""
     kept = keep_rules(problem, limit, seed)
     if isinstance(kept, Answer):
-        return _improved(table(problem), kept, (limit, seed, watch))
+        rows = table(problem)
+        found = rows.answer(annealed(rows, [kept], limit, seed))
+        better = not violations(problem, found) and score(problem, found) < score(problem, kept)
+        return _improved(rows, found if better else kept, (limit, seed, watch))
     return _impossible(kept or (Reason("time", "No groups that keep every rule were found in the time given."),), watch)
 
 
@@ -113,12 +116,12 @@ def _improved(rows: Table, best: Answer, how: tuple[Limit, int, Stopwatch]) -> O
 def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, float]:
     """Better seats, and a bound on the score."""
     part = whole(rows, [int(size) for size in np.bincount(seats, minlength=rows.problem.groups)])
-    now = total(rows, group_marks(rows, seats))
     if too_many(part):
         return improved(rows, seats, limit, seed), 0.0
-    found = best_partition(rows, part, now, Allowance(limit))
-    if found.masks is not None:
-        seats = seated(rows, part, found.masks, seats)
+    seats = touched_up(rows, seats, seed)
+    found = best_partition(rows, part, total(rows, group_marks(rows, seats)), Allowance(limit))
+    if found.groups is not None:
+        seats = seated(rows, part, found.groups, seats)
     if rows.met.any():
         kinder = best_company(rows, part, found.score, Allowance(limit, 0.25))
         seats = seats if kinder is None else seated(rows, part, kinder, seats)
@@ -127,7 +130,7 @@ def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, 
 
 def _as_score(rows: Table, figure: float) -> float:
     """What the search minimises, as the score: the same for EVEN, a share of the deviation for LIKE."""
-    if rows.even:
+    if rows.spread:
         return figure
     whole_sum = float((rows.values**2).sum())
     return math.sqrt(max(figure, 0.0) / whole_sum) if whole_sum else 0.0

@@ -6,7 +6,7 @@ enough to the mean of all to be worth anything, which makes an exact search poss
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import comb
 
@@ -16,6 +16,7 @@ from clubapp.engine.groups_table import Flags, Floats, Ints, Table
 
 MOST_CHILDREN = 60  # bits of a mask
 MOST_SETS = 2_500_000  # sets looked at; about a second
+BATCH = 200_000  # pairs of subsets looked at together
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,7 @@ class Columns:
     """masks: bit i is the part's child i. sums: of the values, one row a group. sizes: children in each.
 
     marks: what a group adds to the score. EVEN: its means and their negatives, of which an answer takes the largest, so
-    that their sum is the spread. LIKE: its sum of squares, of which an answer takes the sum.
+    that their sum is the spread. LIKE: its sum of squares, of which an answer takes the sum; smooth: of its means.
     """
 
     masks: Ints
@@ -51,7 +52,7 @@ class Columns:
 
 def whole(table: Table, sizes: Sequence[int]) -> Part:
     """All children in all groups. The mean of all lies between the least and the largest group mean: it may stand."""
-    wide = 2 * table.values.shape[1] if table.even else 1
+    wide = 2 * table.values.shape[1] if table.spread else 1
     return Part(np.arange(len(table.ids)), tuple(range(len(sizes))), tuple(sizes), np.zeros(wide))
 
 
@@ -63,44 +64,110 @@ def too_many(part: Part) -> bool:
 
 def marks(table: Table, sums: Floats, squares: Floats, sizes: Ints) -> Floats:
     """See Columns.marks. squares: the sum of squares of the first value over each group."""
-    if table.even:
-        means = sums / sizes[:, None]
+    means = sums / sizes[:, None]
+    if table.spread:
         return np.hstack([means, -means])
+    if table.smooth:
+        return np.asarray((means**2).sum(axis=1, keepdims=True))
     inside: Floats = np.maximum(squares - sums[:, 0] ** 2 / sizes, 0.0)[:, None]
     return inside
 
 
 def merged(table: Table, one: Floats, other: Floats) -> Floats:
     """The marks of two sets of groups together."""
-    both: Floats = np.maximum(one, other) if table.even else one + other
+    both: Floats = np.maximum(one, other) if table.spread else one + other
     return both
 
 
+@dataclass(frozen=True)
+class _Subsets:
+    """Subsets of half the children, by size and then by the first value. against: children none of these may join."""
+
+    masks: Ints
+    sums: Floats
+    against: Ints
+    sizes: Ints
+
+    def only(self, rows: Flags | Ints | slice) -> _Subsets:
+        return _Subsets(self.masks[rows], self.sums[rows], self.against[rows], self.sizes[rows])
+
+    def of(self, size: int) -> _Subsets:
+        first, last = np.searchsorted(self.sizes, [size, size + 1])
+        return self.only(slice(first, last))
+
+
 def enumerate_columns(table: Table, part: Part, ceiling: float) -> Columns:
-    """All sets of the part's children that keep every rule and could stand in an answer with a score under ceiling."""
-    top = max(part.sizes)
-    weights = _weights(table, part)
-    clash = _bits(table.clash[np.ix_(part.children, part.children)])
+    """All sets of the part's children that keep every rule and could stand in an answer with a score under ceiling.
+
+    Every set is a subset of one half of the children and one of the other (Horowitz and Sahni, 1974); the halves are
+    sorted, so that only pairs are looked at whose first value comes out near enough to the mean.
+    """
+    left, right = (_subsets(table, part, atoms) for atoms in _halves(table, part))
     found: list[Columns] = []
-    partial: list[list[tuple[Ints, Floats]]] = [[] for _ in range(top + 1)]
-    partial[0] = [(np.zeros(1, dtype=np.int64), np.zeros((1, weights.shape[1])))]
+    for size in sorted(set(part.sizes)):
+        window = _window(table, part, ceiling, size)
+        for taken in range(size + 1):
+            one, other = left.of(taken), right.of(size - taken)
+            for pairs in _pairs(one, other, window):
+                found.append(_worth(table, part, ceiling, _joined(one, other, pairs)))
+    return _together(found, table.values.shape[1], len(part.standing))
+
+
+def _halves(table: Table, part: Part) -> tuple[list[list[int]], list[list[int]]]:
+    """The atoms in two lots with about as many children each."""
+    halves: tuple[list[list[int]], list[list[int]]] = ([], [])
     for atom in _atoms(table, part):
-        own = sum(1 << at for at in atom)
-        if any(int(clash[at]) & own for at in atom):
-            continue
-        against, weight = np.int64(np.bitwise_or.reduce(clash[list(atom)])), weights[list(atom)].sum(axis=0)
-        for size in range(top - len(atom), -1, -1):
-            if not partial[size]:
-                continue
-            partial[size] = [_joined(partial[size])]
-            masks, sums = partial[size][0]
-            free = (masks & against) == 0
-            grown = (masks[free] | np.int64(own), sums[free] + weight)
-            if size + len(atom) in part.sizes:
-                found.append(_worth(table, part, grown, ceiling))
-            if size + len(atom) < top:
-                partial[size + len(atom)].append(grown)
-    return _together(found, weights.shape[1] - 1, len(part.standing))
+        min(halves, key=lambda half: sum(len(other) for other in half)).append(atom)
+    return halves
+
+
+def _subsets(table: Table, part: Part, atoms: list[list[int]]) -> _Subsets:
+    """All sets of these atoms no larger than a group and without a clash; every atom doubles their number."""
+    clash = _bits(table.clash[np.ix_(part.children, part.children)])
+    weights = _weights(table, part)
+    zero = np.zeros(1, dtype=np.int64)
+    made = _Subsets(zero, np.zeros((1, weights.shape[1])), zero, zero)
+    for atom in atoms:
+        own, against = np.int64(sum(1 << at for at in atom)), np.bitwise_or.reduce(clash[atom])
+        fits = made.only((made.against & own == 0) & (against & own == 0) & (made.sizes + len(atom) <= max(part.sizes)))
+        made = _Subsets(
+            np.concatenate([made.masks, fits.masks | own]),
+            np.concatenate([made.sums, fits.sums + weights[atom].sum(axis=0)]),
+            np.concatenate([made.against, fits.against | against]),
+            np.concatenate([made.sizes, fits.sizes + len(atom)]),
+        )
+    return made.only(np.lexsort((made.sums[:, 0], made.sizes)))
+
+
+def _window(table: Table, part: Part, ceiling: float, size: int) -> tuple[float, float]:
+    """Between which sums of the first value a group of this size must lie."""
+    wide = len(part.standing) // 2
+    room = ceiling - float(part.standing.sum())
+    if table.smooth:
+        return -size * room**0.5, size * room**0.5
+    if not (table.spread and wide):
+        return -np.inf, np.inf
+    return size * (-part.standing[wide] - room), size * (part.standing[0] + room)
+
+
+def _pairs(one: _Subsets, other: _Subsets, window: tuple[float, float]) -> Iterator[tuple[Ints, Ints]]:
+    """Rows of one and other whose first values add up to within the window, a batch at a time."""
+    first = np.searchsorted(other.sums[:, 0], window[0] - one.sums[:, 0], side="left")
+    counts = np.searchsorted(other.sums[:, 0], window[1] - one.sums[:, 0], side="right") - first
+    batches = np.cumsum(counts) // BATCH
+    for batch in np.unique(batches):
+        rows = np.flatnonzero(batches == batch)
+        many = counts[rows]
+        offset = np.repeat(first[rows] - np.cumsum(many) + many, many)
+        yield np.repeat(rows, many), offset + np.arange(len(offset))
+
+
+def _joined(one: _Subsets, other: _Subsets, pairs: tuple[Ints, Ints]) -> tuple[Ints, Floats]:
+    """Masks and sums of the pairs without a clash."""
+    rows, columns = pairs
+    free = one.against[rows] & other.masks[columns] == 0
+    rows, columns = rows[free], columns[free]
+    return one.masks[rows] | other.masks[columns], one.sums[rows] + other.sums[columns]
 
 
 def _weights(table: Table, part: Part) -> Floats:
@@ -114,10 +181,6 @@ def _atoms(table: Table, part: Part) -> list[list[int]]:
     return [[place[child] for child in atom] for atom in table.atoms if atom[0] in place]
 
 
-def _joined(pieces: list[tuple[Ints, Floats]]) -> tuple[Ints, Floats]:
-    return np.concatenate([masks for masks, _ in pieces]), np.concatenate([sums for _, sums in pieces])
-
-
 def _together(found: list[Columns], attributes: int, wide: int) -> Columns:
     none = Columns(np.zeros(0, np.int64), np.zeros((0, attributes)), np.zeros((0, wide)), np.zeros(0, np.int64))
     every = [none, *found]
@@ -129,7 +192,7 @@ def _together(found: list[Columns], attributes: int, wide: int) -> Columns:
     )
 
 
-def _worth(table: Table, part: Part, grown: tuple[Ints, Floats], ceiling: float) -> Columns:
+def _worth(table: Table, part: Part, ceiling: float, grown: tuple[Ints, Floats]) -> Columns:
     """Those that are good enough and keep the rules."""
     masks, sums = grown
     sizes = np.bitwise_count(masks).astype(np.int64)
@@ -141,7 +204,7 @@ def _worth(table: Table, part: Part, grown: tuple[Ints, Floats], ceiling: float)
 def least(table: Table, part: Part, columns: Columns) -> Floats:
     """The least score an answer with this group can have: the children that remain have a mean, too."""
     together = merged(table, part.standing, columns.marks)
-    if table.even:
+    if table.spread:
         remain = len(part.children) - columns.sizes
         rest = (table.values[part.children].sum(axis=0) - columns.sums) / np.maximum(remain, 1)[:, None]
         some = remain > 0

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from clubapp.engine.groups_columns import Columns, Part, enumerate_columns, least, merged
 from clubapp.engine.groups_prices import priced
+from clubapp.engine.groups_problem import Mode
 from clubapp.engine.groups_table import Flags, Floats, Ints, Table
 from clubapp.engine.limits import Allowance
 
@@ -20,9 +21,9 @@ DIGIT = 6  # bits that count the groups of one size
 
 @dataclass(frozen=True)
 class Found:
-    """masks: the groups of the best answer under the ceiling, None if there is none. bound: no answer is under it."""
+    """groups: children of the best answer under the ceiling, None if there is none. bound: no answer is under it."""
 
-    masks: tuple[int, ...] | None
+    groups: tuple[Ints, ...] | None
     score: float
     bound: float
 
@@ -75,6 +76,11 @@ class _Search:
                 stack.append((depth + 1, more))
         return self.best, self.score, not stack
 
+    def groups(self, taken: Ints) -> tuple[Ints, ...]:
+        """The children in the table of each of the columns taken."""
+        inside = _inside(self.columns, self.part)[taken]
+        return tuple(self.part.children[group] for group in inside)
+
     def _nothing(self) -> _Half:
         one = np.zeros(1, dtype=np.int64)
         return _Half(
@@ -112,7 +118,7 @@ class _Search:
             company=half.company[row] + self.company[column],
             taken=np.hstack([half.taken[row], column[:, None]]),
         )
-        if self.table.even:
+        if self.table.spread:
             remain = np.maximum(len(self.part.children) - np.bitwise_count(grown.used), 1)[:, None]
             rest = (self.total - grown.sums) / remain
             grown.marks = np.maximum(grown.marks, np.hstack([rest, -rest]))
@@ -145,9 +151,26 @@ def _company(table: Table, part: Part, columns: Columns) -> Floats:
     met = table.met[np.ix_(part.children, part.children)]
     if not met.any():
         return np.zeros(len(columns.masks))
-    bits = ((columns.masks[:, None] >> np.arange(len(part.children))) & 1).astype(float)
+    bits = _inside(columns, part).astype(float)
     company: Floats = np.einsum("ci,ij,cj->c", bits, met, bits) / 2
     return company
+
+
+def _inside(columns: Columns, part: Part) -> Flags:
+    """Columns × children: who is in which."""
+    inside: Flags = (columns.masks[:, None] >> np.arange(len(part.children)) & 1).astype(bool)
+    return inside
+
+
+def _prepared(table: Table, part: Part, ceiling: float) -> tuple[Part, Columns]:
+    """The columns, and the children in the order of how few they are in: a search asks for those first."""
+    columns = enumerate_columns(table, part, ceiling)
+    if table.problem.mode is Mode.LIKE:
+        part, columns = priced(part, columns, ceiling)
+    inside = _inside(columns, part)
+    order = np.argsort(inside.sum(axis=0), kind="stable")
+    masks = inside[:, order].astype(np.int64) @ (np.int64(1) << np.arange(len(order)))
+    return replace(part, children=part.children[order]), replace(columns, masks=masks)
 
 
 def best_partition(table: Table, part: Part, ceiling: float, allowance: Allowance) -> Found:
@@ -155,9 +178,7 @@ def best_partition(table: Table, part: Part, ceiling: float, allowance: Allowanc
 
     Looks under low ceilings first: few groups come into question there, and an answer found there is the best.
     """
-    columns = enumerate_columns(table, part, ceiling)
-    if not table.even:
-        part, columns = priced(part, columns, ceiling)
+    part, columns = _prepared(table, part, ceiling)
     allowance.spend((len(columns.masks) + 20_000) / PAIRS_A_UNIT * 20)
     floor = float(part.standing.sum())
     bound, scores = floor, least(table, part, columns)
@@ -166,19 +187,16 @@ def best_partition(table: Table, part: Part, ceiling: float, allowance: Allowanc
         search = _Search(table, part, columns.only(scores < under))
         best, score, complete = search.run(under, allowance)
         if best is not None:
-            masks = tuple(int(search.columns.masks[at]) for at in best)
-            return Found(masks, score, score if complete else bound)
+            return Found(search.groups(best), score, score if complete else bound)
         if not complete:
             return Found(None, ceiling, bound)
         bound = under
     return Found(None, ceiling, ceiling)
 
 
-def best_company(table: Table, part: Part, score: float, allowance: Allowance) -> tuple[int, ...] | None:
+def best_company(table: Table, part: Part, score: float, allowance: Allowance) -> tuple[Ints, ...] | None:
     """Of all ways to cut a part with this score, the one with the fewest pairs who were together before."""
-    columns = enumerate_columns(table, part, score + 2 * SAME)
-    if not table.even:
-        part, columns = priced(part, columns, score)
+    part, columns = _prepared(table, part, score + 2 * SAME)
     search = _Search(table, part, columns)
     best, _, _ = search.run(score, allowance, ties=True)
-    return None if best is None else tuple(int(search.columns.masks[at]) for at in best)
+    return None if best is None else search.groups(best)

@@ -8,15 +8,18 @@ from math import comb
 
 import numpy as np
 
-from clubapp.engine import search
+from clubapp.engine import limits, search
 from clubapp.engine.groups_columns import Part, marks
 from clubapp.engine.groups_exact import SAME, best_partition
-from clubapp.engine.groups_problem import Answer
+from clubapp.engine.groups_problem import Answer, Mode
 from clubapp.engine.groups_table import Floats, Ints, Table
 from clubapp.engine.limits import Allowance, Limit
 
 BROKEN = 3.0  # energy of one broken rule, more than any swap is worth in fairness
-REOPENINGS = 400  # how often
+SMOOTHINGS = 12  # how often two groups are cut anew, for each group
+REOPENINGS = 25  # how often as many groups as can be are cut anew, for each group
+FEW_GROUPS, TOUCHES = 4, 15  # groups cut anew together where all of them are few, and how often
+REOPEN_SHARE = 0.02  # of the default limit, for one time
 REOPEN_SETS = 700_000  # sets of children looked at when groups are cut anew
 
 
@@ -46,7 +49,7 @@ class Ground:
 
     def energy(self, features: Floats) -> Floats:
         own, broken = features[:, :, :-1], features[:, :, -1].sum(axis=1)
-        score = own.max(axis=1).sum(axis=1) if self.table.even else own.sum(axis=(1, 2))
+        score = own.max(axis=1).sum(axis=1) if self.table.spread else own.sum(axis=(1, 2))
         energy: Floats = np.asarray(score + BROKEN * broken)
         return energy
 
@@ -104,7 +107,7 @@ def group_marks(table: Table, seats: Ints) -> Floats:
 
 def total(table: Table, own: Floats) -> float:
     """The score of groups with these marks: the spread, or the sum of squares."""
-    return float(own.max(axis=0).sum() if table.even else own.sum())
+    return float(own.max(axis=0).sum() if table.spread else own.sum())
 
 
 def reopened(table: Table, seats: Ints, chosen: Sequence[int], allowance: Allowance) -> Ints | None:
@@ -116,11 +119,11 @@ def reopened(table: Table, seats: Ints, chosen: Sequence[int], allowance: Allowa
     sizes = tuple(int((seats == group).sum()) for group in chosen)
     part = Part(children, tuple(chosen), sizes, standing)
     found = best_partition(table, part, total(table, own) - SAME, allowance)
-    return None if found.masks is None else seated(table, part, found.masks, seats)
+    return None if found.groups is None else seated(table, part, found.groups, seats)
 
 
 def _standing(table: Table, rest: Floats, seats: Ints, chosen: Sequence[int]) -> Floats:
-    if not table.even:
+    if not table.spread:
         inside: Floats = rest.sum(axis=0)
         return inside
     nothing = np.zeros((1, rest.shape[1]))  # the mean of all
@@ -128,17 +131,15 @@ def _standing(table: Table, rest: Floats, seats: Ints, chosen: Sequence[int]) ->
     return best
 
 
-def seated(table: Table, part: Part, masks: Sequence[int], seats: Ints) -> Ints:
+def seated(table: Table, part: Part, groups: Sequence[Ints], seats: Ints) -> Ints:
     """Seats with a part's new groups: each at the index its locks ask for, or at one that is free and of its size."""
     seats = seats.copy()
     free = list(part.groups)
-    members = [part.children[[bool(mask >> at & 1) for at in range(len(part.children))]] for mask in masks]
-    members.sort(key=lambda group: -int(table.locked[group].max()))
     sizes = dict(zip(part.groups, part.sizes, strict=True))
-    for group in members:
+    for group in sorted(groups, key=lambda group: -int(table.locked[group].max())):
         lock = int(table.locked[group].max())
         fits = [g for g in free if table.problem.sizes is None or sizes[g] == len(group)]
-        index = lock if lock >= 0 else next(g for g in fits)
+        index = lock if lock >= 0 else fits[0]
         free.remove(index)
         seats[group] = index
     return seats
@@ -158,18 +159,35 @@ def _sets(children: int, size: int) -> int:
 
 
 def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
-    """Cut groups anew, those that make the spread first, until nothing gets better or the tries are used up."""
-    lot = np.random.default_rng([seed, 1])
-    count = how_many_to_reopen(table, seats)
-    for _ in range(int(REOPENINGS * min(1.0, limit.deterministic / 4))):
-        own = group_marks(table, seats)
-        chosen = _choice(table, own, count, lot)
-        better = reopened(table, seats, chosen, Allowance(replace(limit, wall_seconds=None), 0.02))
-        seats = seats if better is None else better
+    """Cut groups anew, the worst first: two at a time until all are near the mean, then as many as can be.
+
+    The spread alone would leave a search standing where several groups make it.
+    """
+    lot, share = np.random.default_rng([seed, 1]), min(1.0, limit.deterministic / 4)
+    if table.problem.mode is Mode.EVEN:
+        near = replace(table, smooth=True)
+        for _ in range(int(share * SMOOTHINGS * table.problem.groups)):
+            seats = _cut_anew(near, seats, 2, lot)
+    for _ in range(int(share * REOPENINGS * table.problem.groups)):
+        seats = _cut_anew(table, seats, how_many_to_reopen(table, seats), lot)
     return seats
 
 
-def _choice(table: Table, own: Floats, count: int, lot: np.random.Generator) -> list[int]:
+def touched_up(table: Table, seats: Ints, seed: int) -> Ints:
+    """A few groups at a time cut anew where all at once may be too much: a good start for the proof."""
+    lot = np.random.default_rng([seed, 2])
+    for _ in range(TOUCHES if table.problem.groups > FEW_GROUPS else 0):
+        seats = _cut_anew(table, seats, FEW_GROUPS, lot)
+    return seats
+
+
+def _cut_anew(table: Table, seats: Ints, count: int, lot: np.random.Generator) -> Ints:
+    chosen = _choice(group_marks(table, seats), count, lot)
+    better = reopened(table, seats, chosen, Allowance(limits.DEFAULT, REOPEN_SHARE))
+    return seats if better is None else better
+
+
+def _choice(own: Floats, count: int, lot: np.random.Generator) -> list[int]:
     """Groups to cut anew: some that make the score what it is, and others by lot."""
     weight = (own / np.maximum(own.max(axis=0), SAME)).max(axis=1) ** 8 + 0.02
     chosen = lot.choice(len(own), size=count, replace=False, p=weight / weight.sum())

@@ -24,7 +24,8 @@ class Table:
     values: children × attributes, distance from the mean of all in standard deviations times the weight (EVEN), or the
     ability alone (LIKE). clash: pairs that may not share a group. near: pairs close enough in age; asks_near: who asks
     for one of them. kinds: kinds × children. new: first-timers, where they need guiding. atoms: children that move
-    together. locked: group index by child, −1 for none. met: what a pair costs. total: sum of squares of values.
+    together. locked: group index by child, −1 for none. met: what a pair costs. smooth: make the squares of the group
+    means small instead of their spread, which lets groups get better that do not make the spread yet.
     """
 
     problem: Problem
@@ -37,6 +38,7 @@ class Table:
     new: Flags
     locked: Ints
     met: Floats
+    smooth: bool = False
 
     @cached_property
     def atoms(self) -> tuple[tuple[int, ...], ...]:
@@ -50,8 +52,9 @@ class Table:
         return tuple(tuple(map(int, np.flatnonzero(label == first))) for first in sorted(set(label)))
 
     @property
-    def even(self) -> bool:
-        return self.problem.mode is Mode.EVEN
+    def spread(self) -> bool:
+        """Whether the spread itself is to be made small, not a sum over the groups."""
+        return self.problem.mode is Mode.EVEN and not self.smooth
 
     def seats(self, answer: Answer) -> Ints:
         """The group index of every child, in the order of ids."""
