@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
 from django.test import Client
+from pytest_django import Settings
 
 from clubapp.desk.demo import load as loading
 from clubapp.desk.demo import scenario
@@ -17,9 +20,16 @@ from clubapp.planning.models import Session, Station
 from clubapp.register import queries as register
 from clubapp.register.models import Mark
 from clubapp.results.models import Result
+from tests.browser.servers import Served
 from tests.cast import Cast
 
 pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def quick_hasher(settings: Settings) -> None:
+    """Argon2 is slow on purpose, and every load makes six new passwords."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
 def counts() -> dict[str, int]:
@@ -64,6 +74,15 @@ def test_loading_twice_adds_nothing_but_renews_the_passwords() -> None:
 def test_every_adult_can_sign_in() -> None:
     for email, password in load().items():
         assert Client().login(username=email, password=password), email
+
+
+def test_the_command_says_how_to_sign_in(tmp_path: Path) -> None:
+    with Served(tmp_path, "demo") as served:
+        printed = "\n".join(served.start())
+    for adult in loading.demo_adults():
+        assert re.search(rf"{adult.email} +\S{{4}}-\S{{4}}-\S{{4}}$", printed, re.M), printed
+    for role in ("head coach", "assistant", "guardian"):
+        assert role in printed
 
 
 def test_a_later_day_gets_its_session() -> None:
