@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
+from django.utils.cache import patch_vary_headers
 
 log = logging.getLogger("clubapp.request")
 Handler = Callable[[HttpRequest], HttpResponseBase]
@@ -34,12 +35,16 @@ def request_line(get_response: Handler) -> Handler:
 
 
 def private_pages(get_response: Handler) -> Handler:
-    """Everything a view renders is for one person: no cache on the way may keep it, unless the view says otherwise."""
+    """Everything a view renders is for one person: no cache on the way may keep it, unless the view says otherwise.
+
+    Page and fragment share an address: without Vary the browser's back button could show the bare fragment.
+    """
 
     def middleware(request: HttpRequest) -> HttpResponseBase:
         response = get_response(request)
         if "Cache-Control" not in response:
             response["Cache-Control"] = "no-store" if request.method != "GET" else "private, no-cache"
+        patch_vary_headers(response, ["HX-Request"])
         return response
 
     return middleware

@@ -48,3 +48,10 @@ def test_a_page_may_say_otherwise(rf: RequestFactory) -> None:
         return HttpResponse("nobody's", headers={"Cache-Control": "max-age=60"})
 
     assert private_pages(shared)(rf.get("/"))["Cache-Control"] == "max-age=60"
+
+
+def test_a_fragment_is_never_shown_for_its_page(rf: RequestFactory) -> None:
+    def either(request: HttpRequest) -> HttpResponse:
+        return HttpResponse("fragment" if "HX-Request" in request.headers else "page", headers={"Vary": "Cookie"})
+
+    assert private_pages(either)(rf.get("/"))["Vary"] == "Cookie, HX-Request"
