@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, Prefetch, Q, QuerySet
 
 from clubapp.people.models import Athlete, Club, Guardianship, Import, MedicalNote, Membership, PairRule, Role, Squad
 
@@ -79,11 +79,15 @@ def members(club: Club) -> QuerySet[Membership]:
 
 
 def pair_rules(club: Club) -> QuerySet[PairRule]:
-    return PairRule.objects.filter(club=club).prefetch_related("athletes").order_by("kind", "label", "pk")
+    return PairRule.objects.filter(club=club).prefetch_related(_children_by_name()).order_by("kind", "label", "pk")
+
+
+def _children_by_name() -> Prefetch:
+    return Prefetch("athletes", Athlete.objects.order_by("given_name", "family_name", "pk"))
 
 
 def rules_of(athlete: Athlete) -> QuerySet[PairRule]:
-    return athlete.pair_rules.prefetch_related("athletes").order_by("kind", "label", "pk")
+    return athlete.pair_rules.prefetch_related(_children_by_name()).order_by("kind", "label", "pk")
 
 
 def squads(club: Club) -> QuerySet[Squad]:

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.actions import AthleteDetails, GuardianDetails, HealthAnswer
 from clubapp.people.forms.fields import DayInput, WordsField, check_born, check_phone
-from clubapp.people.models import Athlete, Club, Guardian, Guardianship, Health, Squad
+from clubapp.people.models import Athlete, Club, Guardian, Guardianship, Health, Sex, Squad
 
 DETAILS = (
     "given_name",
@@ -33,6 +33,7 @@ HEALTH = [
 
 
 class AthleteForm(forms.ModelForm):  # type: ignore[type-arg]
+    sex = forms.ChoiceField(label=_("Sex"), choices=[("", _("not said")), *Sex.choices], required=False)
     skill = forms.TypedChoiceField(
         label=_("Skill, 1 to 5"),
         help_text=_("Your own estimate; only the head coach sees it."),
