@@ -82,7 +82,7 @@ def pair_rules(club: Club) -> QuerySet[PairRule]:
     return PairRule.objects.filter(club=club).prefetch_related(_children_by_name()).order_by("kind", "label", "pk")
 
 
-def _children_by_name() -> Prefetch:
+def _children_by_name() -> Prefetch[str, QuerySet[Athlete], str]:
     return Prefetch("athletes", Athlete.objects.order_by("given_name", "family_name", "pk"))
 
 
