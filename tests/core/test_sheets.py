@@ -1,0 +1,81 @@
+"""The style sheets hang together: layers, tokens, and no sheet that no page loads."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+
+ROOT = Path(settings.BASE_DIR)
+SHEETS = sorted((ROOT / "static/css").rglob("*.css"))
+TEMPLATES = "".join(path.read_text() for path in (ROOT / "templates").rglob("*.html"))
+COMMENT = re.compile(r"/\*.*?\*/", re.S)
+DEFINED = re.compile(r"(--[\w-]+)\s*:")
+USED = re.compile(r"var\((--[\w-]+)\s*(,?)")
+LAYERS = {"reset", "tokens", "base", "components", "pages", "utilities"}
+
+
+def text(path: Path) -> str:
+    return COMMENT.sub("", path.read_text())
+
+
+def name(path: Path) -> str:
+    return str(path.relative_to(ROOT / "static"))
+
+
+# Where colours get their names; on paper black is black.
+NAMED_THERE = ("tokens.css", "marks.css", "print.css")
+ALL_DEFINED = {token for path in SHEETS for token in DEFINED.findall(text(path))}
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=name)
+def test_every_token_a_sheet_uses_is_defined(path: Path) -> None:
+    wanted = {token for token, fallback in USED.findall(text(path)) if not fallback}
+    assert wanted - ALL_DEFINED == set()
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=name)
+def test_some_page_loads_the_sheet(path: Path) -> None:
+    assert name(path) in TEMPLATES
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=name)
+def test_every_rule_stands_in_a_layer(path: Path) -> None:
+    """A rule outside the layers would win over all of them."""
+    rest = re.sub(r"@layer [\w, ]+;", "", text(path)).strip()
+    assert top_blocks(rest) <= {*(f"@layer {layer}" for layer in LAYERS), "@media print"}
+
+
+def top_blocks(css: str) -> set[str]:
+    """What stands before the outermost braces."""
+    heads, depth, start = set(), 0, 0
+    for place, sign in enumerate(css):
+        if sign == "{":
+            if depth == 0:
+                heads.add(" ".join(css[start:place].split()))
+            depth += 1
+        elif sign == "}":
+            depth -= 1
+            start = place + 1
+    assert depth == 0
+    return heads
+
+
+@pytest.mark.parametrize("start", [":root:not([data-sun])", ":root[data-sun]"])
+def test_night_and_bright_sun_change_raw_numbers_only(start: str) -> None:
+    sheet = text(ROOT / "static/css/tokens.css")
+    block = sheet[sheet.index(start) :].split("}", 1)[0]
+    assert {token for token in DEFINED.findall(block) if not token.startswith("--raw-")} == set()
+
+
+@pytest.mark.parametrize("path", [path for path in SHEETS if path.name not in NAMED_THERE], ids=name)
+def test_colours_are_named_by_their_meaning(path: Path) -> None:
+    assert re.findall(r"#[0-9a-f]{3,8}\b|\brgba?\(|\bhsla?\(|oklch\(", text(path), re.I) == []
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=name)
+def test_nothing_floats_on_shadows_or_gradients(path: Path) -> None:
+    """A hatch with hard edges is drawn by a repeating gradient and is no shade."""
+    assert re.findall(r"box-shadow|text-shadow|drop-shadow|(?<!repeating-)(?:linear|radial)-gradient", text(path)) == []
