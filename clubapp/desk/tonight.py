@@ -9,10 +9,11 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from clubapp.live.models import Room
+from clubapp.live import queries as live
 from clubapp.people.access import Person
 from clubapp.planning.models import Session
 from clubapp.register import queries as register
+from clubapp.register.access import expected
 from clubapp.rotation import queries as rotation
 from clubapp.rotation.access import may_build
 
@@ -70,7 +71,7 @@ def register_step(session: Session) -> Step:
     """How many are here, and whether somebody said that the register is finished."""
     marks = register.current_marks(session.pk)
     here = sum(mark.here for mark in marks.values())
-    open_rows = sum(child.pk not in marks for child in register.expected(session))
+    open_rows = sum(child.pk not in marks for child in expected(session))
     finished = register.finished(session.pk)
     return Step(
         name="register",
@@ -118,7 +119,8 @@ def _plan_note(*, made: bool, outside: int) -> str:
 
 def bell_step(session: Session) -> Step:
     """Whether the bell has rung, is running, or is over."""
-    ended = Room.objects.filter(session=session).exclude(ended_at=None).exists()
+    room = live.room_of(session.pk)
+    ended = room is not None and room.ended_at is not None
     running = not ended and rotation.is_running(session.pk)
     return Step(
         name="bell",
