@@ -137,6 +137,7 @@ class NewStationForm(forms.Form):
         label=_("Station"),
         choices=[*((starter.key, starter.name) for starter in STARTERS), ("", _("one of my own"))],
         required=False,
+        initial=STARTERS[0].key,
     )
 
 

@@ -1,0 +1,55 @@
+"""Adults per children: the youngest child's band for all, and never fewer than two."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from clubapp.engine.safety import AGE_UNKNOWN, BANDS, LEAST_ADULTS, adults_needed, band_of
+
+AGES = st.lists(st.none() | st.integers(0, 18), max_size=60)
+
+
+def test_bands_cover_every_age_once() -> None:
+    for age in range(19):
+        assert sum(band.youngest <= age <= band.oldest for band in BANDS) == 1
+        assert band_of(age).youngest <= age <= band_of(age).oldest
+
+
+def test_above_18_the_last_band_counts() -> None:
+    assert band_of(25) == BANDS[-1]
+
+
+def test_a_negative_age_is_refused() -> None:
+    with pytest.raises(ValueError, match="-1"):
+        adults_needed([8, -1])
+
+
+def test_the_youngest_decides_for_all() -> None:
+    assert adults_needed([13] * 20).adults == 2
+    assert adults_needed([13] * 20 + [7]).adults == 4
+
+
+def test_nobody_here_still_asks_for_two() -> None:
+    ratio = adults_needed([])
+    assert (ratio.adults, ratio.children, ratio.unknown) == (LEAST_ADULTS, 0, 0)
+
+
+def test_an_unknown_age_counts_as_a_young_child_and_is_told() -> None:
+    ratio = adults_needed([14] * 12 + [None])
+    assert ratio.band == band_of(AGE_UNKNOWN)
+    assert (ratio.adults, ratio.unknown) == (3, 1)
+
+
+@given(AGES)
+def test_never_fewer_than_two_and_no_adult_has_too_many(ages: list[int | None]) -> None:
+    ratio = adults_needed(ages)
+    assert ratio.adults >= LEAST_ADULTS
+    assert ratio.adults * ratio.band.children_per_adult >= len(ages)
+    assert (ratio.adults - 1) * ratio.band.children_per_adult < len(ages) or ratio.adults == LEAST_ADULTS
+
+
+@given(AGES, st.integers(0, 18))
+def test_one_more_child_never_needs_fewer_adults(ages: list[int | None], age: int) -> None:
+    assert adults_needed([*ages, age]).adults >= adults_needed(ages).adults
