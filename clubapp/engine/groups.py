@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from clubapp.engine import limits
-from clubapp.engine.groups_bound import arithmetic_bound
+from clubapp.engine.groups_bound import arithmetic_bound, bands_bound
 from clubapp.engine.groups_columns import too_many, whole
 from clubapp.engine.groups_exact import best_company, best_partition
 from clubapp.engine.groups_model import keep_rules, obvious
@@ -106,8 +106,7 @@ def _improved(rows: Table, best: Answer, how: tuple[Limit, int, Stopwatch]) -> O
     answer = _renumbered(rows, seats, seed)
     worth = score(problem, answer)
     sizes = tuple(len(group) for group in answer.groups)
-    if problem.mode is Mode.EVEN:
-        bound = max(bound, arithmetic_bound(problem, sizes))
+    bound = max(bound, _closed_bound(rows, sizes))
     if worth <= bound + CLOSE:
         return Outcome(answer, Status.BEST, worth, worth, watch.seconds)
     return Outcome(answer, Status.GOOD, worth, bound, watch.seconds)
@@ -126,6 +125,13 @@ def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, 
         kinder = best_company(rows, part, found.score, Allowance(limit, 0.25))
         seats = seats if kinder is None else seated(rows, part, kinder, seats)
     return seats, _as_score(rows, found.bound)
+
+
+def _closed_bound(rows: Table, sizes: tuple[int, ...]) -> float:
+    """A bound on the score that needs no search."""
+    if rows.problem.mode is Mode.EVEN:
+        return arithmetic_bound(rows.problem, sizes)
+    return _as_score(rows, bands_bound(tuple(map(float, rows.values[:, 0])), sizes))
 
 
 def _as_score(rows: Table, figure: float) -> float:

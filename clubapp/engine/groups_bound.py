@@ -1,4 +1,4 @@
-"""How fair groups can be at all, by arithmetic alone: whole numbers do not always share out evenly.
+"""How good groups can be at all, by arithmetic alone: whole numbers do not always share out evenly.
 
 Seven stars among two groups of three cannot be spread better than a third of a star; this holds for every attribute at
 once, so the least spreads add up to a bound on the score, good where there are too many children for a proof.
@@ -7,13 +7,16 @@ once, so the least spreads add up to a bound on the score, good where there are 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from fractions import Fraction
+from itertools import accumulate, product
 
 from clubapp.engine import fairness
 from clubapp.engine.groups_problem import Problem
 from clubapp.engine.words import completed_years
 
 FINEST = 10**9  # values measured finer than this share of their unit are taken to share out evenly
+MOST_ORDERS = 20_000  # ways to use up the sizes that are tried
 
 
 def least_spread(values: list[Fraction], sizes: tuple[int, ...]) -> Fraction:
@@ -63,3 +66,30 @@ def arithmetic_bound(problem: Problem, sizes: tuple[int, ...]) -> float:
         if sd:
             total += attribute.weight * float(least_spread(exactly(problem, attribute.name), sizes)) / sd
     return total
+
+
+def bands_bound(able: tuple[float, ...], sizes: tuple[int, ...]) -> float:
+    """The least sum of squares inside groups of these sizes, no rules asked: the children in order, cut into bands.
+
+    For groups of given sizes on a line consecutive groups are best (Hwang, 1981), in one order of the sizes or another,
+    which a table over the sizes used so far tries. 0 where the sizes are too many different ones.
+    """
+    order, kinds = sorted(able), Counter(sizes)
+    if math.prod(count + 1 for count in kinds.values()) > MOST_ORDERS:
+        return 0.0
+    sums, squares = _running(order), _running([value**2 for value in order])
+    least: dict[tuple[int, ...], float] = {}
+    for used in product(*(range(count + 1) for count in kinds.values())):
+        end = sum(size * many for size, many in zip(kinds, used, strict=True))
+        costs = [0.0] if not end else []
+        for at, size in enumerate(kinds):
+            if used[at]:
+                before = (*used[:at], used[at] - 1, *used[at + 1 :])
+                total = sums[end] - sums[end - size]
+                costs.append(least[before] + squares[end] - squares[end - size] - total**2 / size)
+        least[used] = min(costs)
+    return max(0.0, least[tuple(kinds.values())])
+
+
+def _running(values: list[float]) -> list[float]:
+    return [0.0, *accumulate(values)]

@@ -14,12 +14,13 @@ from clubapp.engine.groups_columns import Columns, Part
 from clubapp.engine.groups_table import Floats
 
 STEPS = 200
+WORK = 3_000_000  # groups priced in all steps together
 
 
 def priced(part: Part, columns: Columns, ceiling: float) -> tuple[Part, Columns]:
     """The same search with every group's cost lowered by its children's prices, and those added to what stands."""
-    if not len(columns.masks):
-        return part, columns
+    if not len(columns.masks) or len(part.sizes) < 3:
+        return part, columns  # with two groups the second follows from the first
     inside = ((columns.masks[:, None] >> np.arange(len(part.children))) & 1).astype(float)
     cost = columns.marks[:, 0]
     prices = _prices(inside, cost, columns, part, ceiling - float(part.standing[0]))
@@ -31,7 +32,7 @@ def _prices(inside: Floats, cost: Floats, columns: Columns, part: Part, target: 
     prices: Floats = np.full(len(part.children), target / len(part.children))
     best, best_total = _lowered(prices, inside, cost, columns), -np.inf
     pace = 1.0
-    for _ in range(STEPS):
+    for _ in range(min(STEPS, WORK // len(cost))):
         over = cost - inside @ prices
         taken = np.concatenate([_cheapest(over, columns, size, part.sizes.count(size)) for size in set(part.sizes)])
         off = 1.0 - inside[taken].sum(axis=0)

@@ -17,10 +17,11 @@ from clubapp.engine.limits import Allowance, Limit
 
 BROKEN = 3.0  # energy of one broken rule, more than any swap is worth in fairness
 SMOOTHINGS = 12  # how often two groups are cut anew, for each group
-REOPENINGS = 25  # how often as many groups as can be are cut anew, for each group
+REOPENINGS = {Mode.EVEN: 25, Mode.LIKE: 6}  # how often as many groups as can be are cut anew, for each group
 FEW_GROUPS, TOUCHES = 4, 15  # groups cut anew together where all of them are few, and how often
+NEXT_TO_EACH_OTHER = 0.7  # how often bands that are next to each other are cut anew
 REOPEN_SHARE = 0.02  # of the default limit, for one time
-REOPEN_SETS = 700_000  # sets of children looked at when groups are cut anew
+REOPEN_SETS = {Mode.EVEN: 700_000, Mode.LIKE: 50_000}  # sets of children looked at when groups are cut anew
 
 
 class Ground:
@@ -149,13 +150,14 @@ def how_many_to_reopen(table: Table, seats: Ints) -> int:
     """As many groups as can be cut anew at once with all their sets of children looked at."""
     size = int(np.bincount(seats).max())
     count = 2
-    while count < table.problem.groups and _sets((count + 1) * size, size) <= REOPEN_SETS:
+    most = REOPEN_SETS[table.problem.mode]
+    while count < table.problem.groups and _sets((count + 1) * size, size) <= most:
         count += 1
     return min(count, table.problem.groups)
 
 
 def _sets(children: int, size: int) -> int:
-    return sum(comb(children, taken) for taken in range(size + 1)) if children <= 60 else REOPEN_SETS + 1
+    return sum(comb(children, taken) for taken in range(size + 1))
 
 
 def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
@@ -168,7 +170,8 @@ def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
         near = replace(table, smooth=True)
         for _ in range(int(share * SMOOTHINGS * table.problem.groups)):
             seats = _cut_anew(near, seats, 2, lot)
-    for _ in range(int(share * REOPENINGS * table.problem.groups)):
+    often = REOPENINGS[table.problem.mode]
+    for _ in range(int(share * often * table.problem.groups)):
         seats = _cut_anew(table, seats, how_many_to_reopen(table, seats), lot)
     return seats
 
@@ -182,13 +185,17 @@ def touched_up(table: Table, seats: Ints, seed: int) -> Ints:
 
 
 def _cut_anew(table: Table, seats: Ints, count: int, lot: np.random.Generator) -> Ints:
-    chosen = _choice(group_marks(table, seats), count, lot)
-    better = reopened(table, seats, chosen, Allowance(limits.DEFAULT, REOPEN_SHARE))
+    better = reopened(table, seats, _choice(table, seats, count, lot), Allowance(limits.DEFAULT, REOPEN_SHARE))
     return seats if better is None else better
 
 
-def _choice(own: Floats, count: int, lot: np.random.Generator) -> list[int]:
-    """Groups to cut anew: some that make the score what it is, and others by lot."""
+def _choice(table: Table, seats: Ints, count: int, lot: np.random.Generator) -> list[int]:
+    """Groups to cut anew. EVEN: some that make the score what it is, others by lot. LIKE: mostly bands next to each other."""
+    own = group_marks(table, seats)
+    if table.problem.mode is Mode.LIKE and lot.random() < NEXT_TO_EACH_OTHER:
+        able = np.bincount(seats, weights=table.values[:, 0]) / np.bincount(seats)
+        first = int(lot.integers(len(own) - count + 1))
+        return sorted(int(group) for group in np.argsort(able)[first : first + count])
     weight = (own / np.maximum(own.max(axis=0), SAME)).max(axis=1) ** 8 + 0.02
     chosen = lot.choice(len(own), size=count, replace=False, p=weight / weight.sum())
     return sorted(int(group) for group in chosen)
