@@ -11,7 +11,7 @@ from clubapp.engine.outcome import Reason
 from clubapp.rotation import sentences
 from clubapp.rotation.actions import Order
 from clubapp.rotation.building import Clash
-from clubapp.rotation.evening import Rule, evening_of
+from clubapp.rotation.evening import Rule, evening_of, names_for
 
 Field = tuple[str, str]
 
@@ -30,9 +30,31 @@ def ways_out(clash: Clash, order: Order, sent: Sequence[Field], *, full: bool) -
 
     A pair rule is the head coach's: whoever else leads the session is told of it, but cannot drop it.
     """
-    rules = evening_of(order.session).rules
-    return [_way_out(reason, order, sent, () if reason.code in sentences.SECRET and not full else rules)
-            for reason in clash.reasons]  # fmt: skip
+    rules = evening_of(order.session).rules if full else ()
+    if any(reason.code == "time" for reason in clash.reasons):
+        return [*(WayOut(reason.text, "", ()) for reason in clash.reasons), *_all_ways(order, sent, rules)]
+    return [_way_out(reason, order, sent, rules) for reason in clash.reasons]
+
+
+def _all_ways(order: Order, sent: Sequence[Field], rules: Sequence[Rule]) -> list[WayOut]:
+    """Where it is not known which rules clash, each of them may go."""
+    wishes, found = order.wishes, []
+    for kind in wishes.kinds:
+        found.append(_way_out(Reason("not_alone", "", (kind,)), order, sent, rules))
+    if wishes.years:
+        text = _("Every child has another within %(years)g years in the group.") % {"years": wishes.years}
+        found.append(WayOut(text, _("Leave out the rule on ages"), (*sent, ("dropped", "within_years"))))
+    for rule in rules:
+        if f"pair:{rule.id}" not in wishes.dropped:
+            found.append(WayOut(_pair(rule, order), _("Leave it out"), (*sent, ("dropped", f"pair:{rule.id}"))))
+    return found
+
+
+def _pair(rule: Rule, order: Order) -> str:
+    names = names_for(order.session, set(rule.athletes))
+    who = sentences.listed(sorted(names[child] for child in rule.athletes))
+    text = _("%(names)s are to stay together.") if rule.together else _("%(names)s are to be kept apart.")
+    return text % {"names": who}
 
 
 def _way_out(reason: Reason, order: Order, sent: Sequence[Field], rules: Sequence[Rule]) -> WayOut:

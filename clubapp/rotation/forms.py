@@ -14,7 +14,7 @@ from clubapp.rotation.wishes import KINDS, Wishes
 
 MOST_GROUPS, MOST_ROUNDS = 12, 12
 UUID_TEXT = r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
-DROPPED = re.compile(rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|size")
+DROPPED = re.compile(rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|size|rest")
 BALANCE = [("speed_s", _("speed")), ("age", _("age")), ("skill", _("skill"))]
 NOT_ALONE = [(KINDS[0], _("first-timers")), (KINDS[1], _("girls")), (KINDS[2], _("boys"))]
 YEARS = [("1", _("one year")), ("1.5", _("a year and a half")), ("2", _("two years")), ("3", _("three years")),

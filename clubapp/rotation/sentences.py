@@ -33,8 +33,8 @@ def spread(row: AttributeFairness) -> str:
     if row.name == "age":
         return _("%(span)s in age") % {"span": span(row.spread)}
     if row.name == "skill":
-        return _("%(points).1f points of skill") % {"points": row.spread}
-    return _("%(seconds).2f s over the speed run") % {"seconds": row.spread}
+        return _("%(points).1f in skill") % {"points": row.spread}
+    return _("%(seconds).2f s in speed") % {"seconds": row.spread}
 
 
 def span(days: float) -> str:
@@ -51,7 +51,7 @@ def best(plan: PlanView, report: Fairness) -> str:
     if plan.why not in ("built", "locked") or abs(proof.get("score", -1.0) - report.score) > 1e-9:
         return ""
     if proof["status"] == "BEST":
-        return _("No fairer groups keep these rules.")
+        return _("No fairer ones keep the rules.")
     if proof["status"] != "GOOD" or not proof["score"]:
         return ""
     if len(report.attributes) == 1:
@@ -155,7 +155,7 @@ def token_of(reason: Reason, rules: Iterable[Rule]) -> str:
     named = {"not_alone": "not_alone", "within_years": "within", "lock": "lock", "groups_min": "alone"}
     if reason.code in named:
         return f"{named[reason.code]}:{about}"
-    return "size" if reason.code == "size" else ""
+    return reason.code if reason.code in ("size", "rest") else ""
 
 
 def minutes(seconds: int) -> str:

@@ -18,7 +18,8 @@ class Wishes:
     balance: attributes made equal between groups. not_alone: kinds of which no group holds exactly one child.
     within_years: every child has another within so many years in the group; None = no such rule.
     dropped: rules left out today only: "pair:<id>", "not_alone:<kind>", "within:<child>" or "within_years",
-        "lock:<child>", "alone:<station>" (takes one group though it needs more), "size" (a locked group may grow).
+        "lock:<child>", "alone:<station>" (takes one group though it needs more), "size" (a locked group may grow),
+        "rest" (groups may rest though there is room).
     """
 
     groups: int = 1

@@ -8,11 +8,15 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from clubapp.engine.outcome import Reason
 from clubapp.people.models import PairRule
 from clubapp.planning.models import Block, Station
+from clubapp.rotation.actions import Order
+from clubapp.rotation.building import Clash
+from clubapp.rotation.clashes import ways_out
 from clubapp.rotation.models import Plan
 from tests.cast import Cast
-from tests.rotation.evening import SETTINGS, everybody_here, groups, made, post, spot
+from tests.rotation.evening import SETTINGS, everybody_here, groups, made, post, spot, wishes
 
 
 def clashing(cast: Cast, client: Any, **changed: Any) -> Any:
@@ -124,6 +128,28 @@ def test_more_rounds_than_stations(cast: Cast) -> None:
     way = next(way for way in ways if way.button == "Make it 3 rounds")
     assert tap(cast, client, way).status_code == 302
     assert Plan.objects.get().wishes["rounds"] == 3
+
+
+def test_groups_may_rest_for_once(cast: Cast) -> None:
+    everybody_here(cast)
+    client = cast.client(cast.hazel)
+    way = next(way for way in clashing(cast, client, rounds="5").context["clashes"] if "rest" in way.button)
+    assert tap(cast, client, way).status_code == 302
+    rounds = Plan.objects.get().answer["rounds"]
+    assert sum(at is None for row in rounds for at in row) == 6
+
+
+def test_where_no_clash_is_known_each_rule_may_go(cast: Cast) -> None:
+    everybody_here(cast, children=6)
+    rule = PairRule.objects.create(club=cast.club, kind="apart")
+    rule.athletes.set(cast.athletes[:2])
+    order = Order(cast.session, cast.hazel, wishes(not_alone=("sex:m",), within_years=1.5), seed=1)
+    unknown = Clash((Reason("time", "No groups were found in the time given."),))
+    ways = ways_out(unknown, order, [("groups", "3")], full=True)
+    assert [way.fields[-1][1] for way in ways[1:]] == ["not_alone:sex:m", "within_years", f"pair:{rule.pk}"]
+    assert ways[3].text == "Ada and Bo are to be kept apart."
+    assert all(way.fields[0] == ("groups", "3") for way in ways[1:])
+    assert len(ways_out(unknown, order, [], full=False)) == 3
 
 
 def test_more_work_than_minutes(cast: Cast) -> None:

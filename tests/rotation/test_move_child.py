@@ -82,7 +82,7 @@ def test_a_leader_who_is_not_head_coach_reads_no_pair_rule(cast: Cast) -> None:
     page = client.get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
     assert "A rule of the head coach on who is with whom." in page
     assert "kept apart" not in page
-    assert "points" not in page
+    assert " in skill" not in page
 
 
 def test_the_same_place_changes_nothing(cast: Cast) -> None:

@@ -65,9 +65,7 @@ def test_one_sentence_and_the_figures_behind_why(cast: Cast) -> None:
     everybody_here(cast)
     made(cast)
     judged = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).context["page"].judged
-    assert re.fullmatch(
-        r"Groups differ by \d\.\d\d s over the speed run, .+ in age and \d\.\d points of skill\.", judged.fairness
-    )
+    assert re.fullmatch(r"Groups differ by \d\.\d\d s in speed, .+ in age and \d\.\d in skill\.", judged.fairness)
     assert re.search(r"^3 × 1\d min( \d\d s)? \+ 2 × 1 min = .+ of 48 min\.", judged.arithmetic)
     assert judged.gaps == ()
 
