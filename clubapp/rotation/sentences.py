@@ -46,9 +46,9 @@ def span(days: float) -> str:
 
 
 def best(plan: PlanView, report: Fairness) -> str:
-    """What the solver proved of the groups as built; nothing once somebody was moved, came or left."""
+    """What was proven of the groups as made; nothing once somebody was moved, came or left."""
     proof: Mapping[str, Any] = plan.proof.get("groups", {})
-    if plan.why not in ("built", "locked") or abs(proof.get("score", -1.0) - report.score) > 1e-9:
+    if abs(proof.get("score", -1.0) - report.score) > 1e-9:
         return ""
     if proof["status"] == "BEST":
         return _("No fairer ones keep the rules.")
