@@ -20,7 +20,7 @@ from clubapp.engine.groups_model import keep_rules, obvious
 from clubapp.engine.groups_plain import baselines, count_off, serpentine
 from clubapp.engine.groups_problem import BALANCE, Answer, Mode, Problem, company, score
 from clubapp.engine.groups_rules import reasons, violations, without
-from clubapp.engine.groups_search import annealed, group_marks, improved, seated, total, touched_up
+from clubapp.engine.groups_search import annealed, group_marks, improved, kinder, seated, total, touched_up
 from clubapp.engine.groups_table import Ints, Table, table
 from clubapp.engine.limits import Allowance, Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
@@ -101,12 +101,9 @@ def _from_rules(problem: Problem, limit: Limit, seed: int, watch: Stopwatch) -> 
 def _improved(rows: Table, best: Answer, how: tuple[Limit, int, Stopwatch]) -> Outcome[Answer]:
     """The best answer from here, the proof or a bound, and the groups' numbers by lot."""
     limit, seed, watch = how
-    problem, before = rows.problem, rows.seats(best)
-    seats, bound = _searched(rows, before, limit, seed)
-    answer = _renumbered(rows, seats, seed)
-    worth = score(problem, answer)
-    sizes = tuple(len(group) for group in answer.groups)
-    bound = max(bound, _closed_bound(rows, sizes))
+    seats, bound = _searched(rows, rows.seats(best), limit, seed)
+    answer = _renumbered(rows, _in_new_company(rows, seats, limit, seed), seed)
+    worth = score(rows.problem, answer)
     if worth <= bound + CLOSE:
         return Outcome(answer, Status.BEST, worth, worth, watch.seconds)
     return Outcome(answer, Status.GOOD, worth, bound, watch.seconds)
@@ -114,17 +111,32 @@ def _improved(rows: Table, best: Answer, how: tuple[Limit, int, Stopwatch]) -> O
 
 def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, float]:
     """Better seats, and a bound on the score."""
-    part = whole(rows, [int(size) for size in np.bincount(seats, minlength=rows.problem.groups)])
+    part, now = whole(rows, _sizes(rows, seats)), total(rows, group_marks(rows, seats))
+    bound = _closed_bound(rows, part.sizes)
+    if rows.problem.groups == 1 or _as_score(rows, now) <= bound + CLOSE:
+        return seats, _as_score(rows, now)
     if too_many(part):
-        return improved(rows, seats, limit, seed), 0.0
+        return improved(rows, seats, limit, seed), bound
     seats = touched_up(rows, seats, seed)
     found = best_partition(rows, part, total(rows, group_marks(rows, seats)), Allowance(limit))
-    if found.groups is not None:
-        seats = seated(rows, part, found.groups, seats)
-    if rows.met.any():
-        kinder = best_company(rows, part, found.score, Allowance(limit, 0.25))
-        seats = seats if kinder is None else seated(rows, part, kinder, seats)
-    return seats, _as_score(rows, found.bound)
+    seats = seats if found.groups is None else seated(rows, part, found.groups, seats)
+    return seats, max(bound, _as_score(rows, found.bound))
+
+
+def _in_new_company(rows: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
+    """Seats with the same score and the fewest pairs who were together before."""
+    if not rows.met.any():
+        return seats
+    seats = kinder(rows, seats, seed)
+    part = whole(rows, _sizes(rows, seats))
+    if too_many(part):
+        return seats
+    found = best_company(rows, part, total(rows, group_marks(rows, seats)), Allowance(limit, 0.25))
+    return seats if found is None else seated(rows, part, found, seats)
+
+
+def _sizes(rows: Table, seats: Ints) -> list[int]:
+    return [int(size) for size in np.bincount(seats, minlength=rows.problem.groups)]
 
 
 def _closed_bound(rows: Table, sizes: tuple[int, ...]) -> float:

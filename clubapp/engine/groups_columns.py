@@ -15,7 +15,8 @@ import numpy as np
 from clubapp.engine.groups_table import Flags, Floats, Ints, Table
 
 MOST_CHILDREN = 60  # bits of a mask
-MOST_SETS = 2_500_000  # sets looked at; about a second
+MOST_SETS = 11_000_000  # sets of children to choose groups from; most are passed over
+MOST_KEPT = 300_000  # columns kept; more are a matter for a search
 BATCH = 200_000  # pairs of subsets looked at together
 
 
@@ -58,8 +59,12 @@ def whole(table: Table, sizes: Sequence[int]) -> Part:
 
 def too_many(part: Part) -> bool:
     """Whether there are more sets of children than can be looked at."""
-    count = len(part.children)
-    return count > MOST_CHILDREN or sum(comb(count, size) for size in range(max(part.sizes) + 1)) > MOST_SETS
+    return len(part.children) > MOST_CHILDREN or choices(len(part.children), part.sizes) > MOST_SETS
+
+
+def choices(children: int, sizes: Sequence[int]) -> int:
+    """Sets of so many children that have one of these sizes."""
+    return sum(comb(children, size) for size in set(sizes))
 
 
 def marks(table: Table, sums: Floats, squares: Floats, sizes: Ints) -> Floats:
@@ -96,20 +101,24 @@ class _Subsets:
         return self.only(slice(first, last))
 
 
-def enumerate_columns(table: Table, part: Part, ceiling: float) -> Columns:
+def enumerate_columns(table: Table, part: Part, ceiling: float) -> Columns | None:
     """All sets of the part's children that keep every rule and could stand in an answer with a score under ceiling.
 
     Every set is a subset of one half of the children and one of the other (Horowitz and Sahni, 1974); the halves are
-    sorted, so that only pairs are looked at whose first value comes out near enough to the mean.
+    sorted, so that only pairs are looked at whose first value comes out near enough to the mean. None: too many.
     """
     left, right = (_subsets(table, part, atoms) for atoms in _halves(table, part))
     found: list[Columns] = []
+    kept = 0
     for size in sorted(set(part.sizes)):
         window = _window(table, part, ceiling, size)
         for taken in range(size + 1):
             one, other = left.of(taken), right.of(size - taken)
             for pairs in _pairs(one, other, window):
                 found.append(_worth(table, part, ceiling, _joined(one, other, pairs)))
+                kept += len(found[-1].masks)
+                if kept > MOST_KEPT:
+                    return None
     return _together(found, table.values.shape[1], len(part.standing))
 
 
@@ -142,7 +151,7 @@ def _subsets(table: Table, part: Part, atoms: list[list[int]]) -> _Subsets:
 def _window(table: Table, part: Part, ceiling: float, size: int) -> tuple[float, float]:
     """Between which sums of the first value a group of this size must lie."""
     wide = len(part.standing) // 2
-    room = ceiling - float(part.standing.sum())
+    room = max(0.0, ceiling - float(part.standing.sum()))
     if table.smooth:
         return -size * room**0.5, size * room**0.5
     if not (table.spread and wide):
@@ -153,7 +162,8 @@ def _window(table: Table, part: Part, ceiling: float, size: int) -> tuple[float,
 def _pairs(one: _Subsets, other: _Subsets, window: tuple[float, float]) -> Iterator[tuple[Ints, Ints]]:
     """Rows of one and other whose first values add up to within the window, a batch at a time."""
     first = np.searchsorted(other.sums[:, 0], window[0] - one.sums[:, 0], side="left")
-    counts = np.searchsorted(other.sums[:, 0], window[1] - one.sums[:, 0], side="right") - first
+    last = np.searchsorted(other.sums[:, 0], window[1] - one.sums[:, 0], side="right")
+    counts = np.maximum(last - first, 0)
     batches = np.cumsum(counts) // BATCH
     for batch in np.unique(batches):
         rows = np.flatnonzero(batches == batch)

@@ -15,6 +15,7 @@ from clubapp.engine.limits import Allowance
 SAME = 1e-10  # scores closer than this are one score
 PAIRS_A_UNIT = 6e7  # pairs of a half-made answer and a column that one unit of work looks at
 BATCH = 400_000  # pairs looked at together
+MOST_TIED = 20_000  # columns looked through for better company
 LEVELS = (0.1, 0.2, 0.35, 0.6, 1.0)  # of the way from the least score thinkable to the answer in hand
 DIGIT = 6  # bits that count the groups of one size
 
@@ -162,9 +163,8 @@ def _inside(columns: Columns, part: Part) -> Flags:
     return inside
 
 
-def _prepared(table: Table, part: Part, ceiling: float) -> tuple[Part, Columns]:
-    """The columns, and the children in the order of how few they are in: a search asks for those first."""
-    columns = enumerate_columns(table, part, ceiling)
+def _prepared(table: Table, part: Part, columns: Columns, ceiling: float) -> tuple[Part, Columns]:
+    """Columns at their prices, the children in the order of how few they are in: a search asks for those first."""
     if table.problem.mode is Mode.LIKE:
         part, columns = priced(part, columns, ceiling)
     inside = _inside(columns, part)
@@ -178,7 +178,10 @@ def best_partition(table: Table, part: Part, ceiling: float, allowance: Allowanc
 
     Looks under low ceilings first: few groups come into question there, and an answer found there is the best.
     """
-    part, columns = _prepared(table, part, ceiling)
+    columns = enumerate_columns(table, part, ceiling)
+    if columns is None:
+        return Found(None, ceiling, float(part.standing.sum()))
+    part, columns = _prepared(table, part, columns, ceiling)
     allowance.spend((len(columns.masks) + 20_000) / PAIRS_A_UNIT * 20)
     floor = float(part.standing.sum())
     bound, scores = floor, least(table, part, columns)
@@ -195,8 +198,14 @@ def best_partition(table: Table, part: Part, ceiling: float, allowance: Allowanc
 
 
 def best_company(table: Table, part: Part, score: float, allowance: Allowance) -> tuple[Ints, ...] | None:
-    """Of all ways to cut a part with this score, the one with the fewest pairs who were together before."""
-    part, columns = _prepared(table, part, score + 2 * SAME)
+    """Of all ways to cut a part with this score, the one with the fewest pairs who were together before.
+
+    None where there is none, or where more groups come into question than can be put together.
+    """
+    columns = enumerate_columns(table, part, score + 2 * SAME)
+    if columns is None or len(columns.masks) > MOST_TIED:
+        return None
+    part, columns = _prepared(table, part, columns, score)
     search = _Search(table, part, columns)
     best, _, _ = search.run(score, allowance, ties=True)
     return None if best is None else search.groups(best)

@@ -5,7 +5,7 @@ One Boolean for every child and group, and one for every rule: a rule binds only
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Any
 
@@ -17,7 +17,7 @@ from clubapp.engine.limits import Limit
 from clubapp.engine.outcome import Reason
 from clubapp.engine.whynot import smallest_clash
 
-PROBE = Limit(deterministic=4.0)  # one test of a set of rules while a clash is made smaller
+PROBE = Limit(deterministic=10.0)  # one test whether rules can be kept: no answer is worse than a late one
 
 
 class Model:
@@ -118,7 +118,8 @@ def keep_rules(problem: Problem, limit: Limit, seed: int) -> Answer | tuple[Reas
     Where the limit is too short for either: no rules, an empty tuple.
     """
     made = Model(problem)
-    run = cpsat.run(made.model, limit, seed, assume=made.on)
+    patient = replace(limit, deterministic=max(limit.deterministic, PROBE.deterministic))
+    run = cpsat.run(made.model, patient, seed, assume=made.on)
     if run.found:
         return made.answer(run)
     if run.proof is Proof.UNKNOWN:

@@ -4,30 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import comb
 
 import numpy as np
 
 from clubapp.engine import limits, search
-from clubapp.engine.groups_columns import Part, marks
+from clubapp.engine.groups_columns import Part, choices, marks
 from clubapp.engine.groups_exact import SAME, best_partition
 from clubapp.engine.groups_problem import Answer, Mode
 from clubapp.engine.groups_table import Floats, Ints, Table
 from clubapp.engine.limits import Allowance, Limit
 
 BROKEN = 3.0  # energy of one broken rule, more than any swap is worth in fairness
+UNFAIR = 100.0  # energy of a point of score lost for better company
 SMOOTHINGS = 12  # how often two groups are cut anew, for each group
 REOPENINGS = {Mode.EVEN: 25, Mode.LIKE: 6}  # how often as many groups as can be are cut anew, for each group
-FEW_GROUPS, TOUCHES = 4, 15  # groups cut anew together where all of them are few, and how often
+FEW_GROUPS, TOUCHES = 4, 15  # at most so many groups cut anew before the proof, and how often
 NEXT_TO_EACH_OTHER = 0.7  # how often bands that are next to each other are cut anew
+PAIR_SETS = 3_000_000  # splits of two groups that can be looked at
+COOLINGS = 10_000  # swaps tried in each chain where they cannot
 REOPEN_SHARE = 0.02  # of the default limit, for one time
-REOPEN_SETS = {Mode.EVEN: 700_000, Mode.LIKE: 50_000}  # sets of children looked at when groups are cut anew
+REOPEN_SETS = {Mode.EVEN: 200_000, Mode.LIKE: 20_000}  # sets of children looked at when groups are cut anew
 
 
 class Ground:
-    """The children of a table, and empty places that let groups differ by one in size, as members of the search."""
+    """The children of a table, and empty places that let groups differ by one in size, as members of the search.
 
-    def __init__(self, table: Table, empty: int) -> None:
+    aim: the score to keep; given one, the search is for the fewest pairs who were together before.
+    """
+
+    def __init__(self, table: Table, empty: int, aim: float | None = None) -> None:
+        self.aim, self.pairs = aim, float(table.met.sum()) / 2 or 1.0
         self.table, self.count, self.empty = table, len(table.ids), empty
         self.touchy = np.flatnonzero(table.clash.any(axis=1))
         self.clash = table.clash[np.ix_(self.touchy, self.touchy)].astype(float)
@@ -45,12 +51,15 @@ class Ground:
         squares: Floats = children @ values[:, 0] ** 2 if values.shape[1] else sizes
         own = marks(self.table, children @ values, squares, sizes.astype(np.int64))
         broken = self._broken(children) + np.maximum(groups[:, self.count :].sum(axis=1) - 1, 0)
-        features: Floats = np.hstack([own, broken[:, None]])
+        company = ((children @ self.table.met) * children).sum(axis=1) / 2 if self.aim is not None else broken * 0
+        features: Floats = np.hstack([own, company[:, None], broken[:, None]])
         return features
 
     def energy(self, features: Floats) -> Floats:
-        own, broken = features[:, :, :-1], features[:, :, -1].sum(axis=1)
+        own, company, broken = features[:, :, :-2], features[:, :, -2].sum(axis=1), features[:, :, -1].sum(axis=1)
         score = own.max(axis=1).sum(axis=1) if self.table.spread else own.sum(axis=(1, 2))
+        if self.aim is not None:
+            score = UNFAIR * np.maximum(score - self.aim - SAME, 0.0) + company / self.pairs
         energy: Floats = np.asarray(score + BROKEN * broken)
         return energy
 
@@ -70,19 +79,43 @@ class Ground:
 
 def annealed(table: Table, starts: Sequence[Answer], limit: Limit, seed: int) -> Ints:
     """Seats found by annealing; they may break rules where no chain found a way to keep them."""
-    groups, count = table.problem.groups, len(table.ids)
-    empty = 0 if table.problem.sizes else -count % groups
-    chains, steps = (48, 1200) if count <= 30 else (24, 4000)
+    empty = _empty(table)
+    chains, steps = (48, 1200) if len(table.ids) <= 30 else (24, 4000)
     seats = [_with_empty(table, table.seats(start), empty) for start in starts]
-    lot = np.random.default_rng(seed)
-    free = np.flatnonzero(np.concatenate([table.locked < 0, np.ones(empty, dtype=bool)]))
+    lot, free = np.random.default_rng(seed), _free(table, empty)
     while len(seats) < chains:
         shuffled = seats[len(seats) % len(starts)].copy()
         shuffled[free] = lot.permutation(shuffled[free])
         seats.append(shuffled)
-    steps = max(200, int(steps * min(1.0, limit.deterministic / 4)))
-    found, _ = search.anneal(Ground(table, empty), np.array(seats), free, search.Plan(steps), seed)
-    return found[:count]
+    plan = search.Plan(max(200, int(steps * min(1.0, limit.deterministic / 4))))
+    found, _ = search.anneal(Ground(table, empty), np.array(seats), free, plan, seed)
+    return found[: len(table.ids)]
+
+
+def _cooled(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
+    """By swaps alone: two groups this large have more splits than can be looked at; swaps come close to the mean."""
+    starts = np.tile(_with_empty(table, seats, _empty(table)), (24, 1))
+    ground, steps = Ground(table, _empty(table)), int(COOLINGS * limit.deterministic / limits.DEFAULT.deterministic)
+    plan = search.Plan(min(steps, 4 * COOLINGS), hot=0.05, cold=1e-5)
+    return search.anneal(ground, starts, _free(table, _empty(table)), plan, seed)[0][: len(table.ids)]
+
+
+def kinder(table: Table, seats: Ints, seed: int) -> Ints:
+    """Seats with the same score and fewer pairs who were together before, as far as swaps find them."""
+    empty, aim = _empty(table), total(table, group_marks(table, seats))
+    starts = np.tile(_with_empty(table, seats, empty), (24, 1))
+    ground, plan = Ground(table, empty, aim), search.Plan(1200, hot=0.1)
+    found, _ = search.anneal(ground, starts, _free(table, empty), plan, seed)
+    return found[: len(table.ids)]
+
+
+def _empty(table: Table) -> int:
+    """Places that stay empty where the children do not share out evenly and no sizes are given."""
+    return 0 if table.problem.sizes else -len(table.ids) % table.problem.groups
+
+
+def _free(table: Table, empty: int) -> Ints:
+    return np.flatnonzero(np.concatenate([table.locked < 0, np.ones(empty, dtype=bool)]))
 
 
 def _with_empty(table: Table, seats: Ints, empty: int) -> Ints:
@@ -148,16 +181,11 @@ def seated(table: Table, part: Part, groups: Sequence[Ints], seats: Ints) -> Int
 
 def how_many_to_reopen(table: Table, seats: Ints) -> int:
     """As many groups as can be cut anew at once with all their sets of children looked at."""
-    size = int(np.bincount(seats).max())
-    count = 2
+    size, count = int(np.bincount(seats).max()), 2
     most = REOPEN_SETS[table.problem.mode]
-    while count < table.problem.groups and _sets((count + 1) * size, size) <= most:
+    while count < table.problem.groups and choices((count + 1) * size, [size]) <= most:
         count += 1
-    return min(count, table.problem.groups)
-
-
-def _sets(children: int, size: int) -> int:
-    return sum(comb(children, taken) for taken in range(size + 1))
+    return count
 
 
 def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
@@ -165,22 +193,25 @@ def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
 
     The spread alone would leave a search standing where several groups make it.
     """
-    lot, share = np.random.default_rng([seed, 1]), min(1.0, limit.deterministic / 4)
+    size = int(np.bincount(seats).max())
+    if choices(2 * size, [size]) > PAIR_SETS:
+        return _cooled(table, seats, limit, seed)
+    lot, allowance, groups = np.random.default_rng([seed, 1]), Allowance(limit), table.problem.groups
+    times = groups * limit.deterministic / limits.DEFAULT.deterministic
+    plans = [(table, how_many_to_reopen(table, seats), int(times * REOPENINGS[table.problem.mode]))]
     if table.problem.mode is Mode.EVEN:
-        near = replace(table, smooth=True)
-        for _ in range(int(share * SMOOTHINGS * table.problem.groups)):
-            seats = _cut_anew(near, seats, 2, lot)
-    often = REOPENINGS[table.problem.mode]
-    for _ in range(int(share * often * table.problem.groups)):
-        seats = _cut_anew(table, seats, how_many_to_reopen(table, seats), lot)
+        plans.insert(0, (replace(table, smooth=True), 2, int(times * SMOOTHINGS)))
+    for aim, count, tries in plans:
+        for _ in range(tries):
+            seats = _cut_anew(aim, seats, count, lot) if allowance.left else seats
     return seats
 
 
 def touched_up(table: Table, seats: Ints, seed: int) -> Ints:
     """A few groups at a time cut anew where all at once may be too much: a good start for the proof."""
-    lot = np.random.default_rng([seed, 2])
-    for _ in range(TOUCHES if table.problem.groups > FEW_GROUPS else 0):
-        seats = _cut_anew(table, seats, FEW_GROUPS, lot)
+    lot, few = np.random.default_rng([seed, 2]), min(FEW_GROUPS, table.problem.groups - 1)
+    for _ in range(TOUCHES if few > 1 else 0):
+        seats = _cut_anew(table, seats, few, lot)
     return seats
 
 
@@ -190,7 +221,7 @@ def _cut_anew(table: Table, seats: Ints, count: int, lot: np.random.Generator) -
 
 
 def _choice(table: Table, seats: Ints, count: int, lot: np.random.Generator) -> list[int]:
-    """Groups to cut anew. EVEN: some that make the score what it is, others by lot. LIKE: mostly bands next to each other."""
+    """Groups to cut anew. EVEN: some that make the score, others by lot. LIKE: mostly bands next to each other."""
     own = group_marks(table, seats)
     if table.problem.mode is Mode.LIKE and lot.random() < NEXT_TO_EACH_OTHER:
         able = np.bincount(seats, weights=table.values[:, 0]) / np.bincount(seats)
