@@ -191,7 +191,7 @@ def changed_since(session_id: UUID, version: int, device: str) -> set[UUID]:
 def _rows(session: Session) -> Iterable[Row]:
     children = sorted(access.expected(session), key=lambda child: (plain(child.full_name), str(child.pk)))
     ids = [child.pk for child in children]
-    marks, clashes = queries.current_marks(session.pk), queries.clashes(session.pk)
+    marks, clashes = queries.marks_and_clashes(session.pk)
     flags, new, notes = flagged(ids), queries.first_timers(ids, before=session.date), _notes(session.pk)
     names = Counter(plain(child.full_name) for child in children)
     for child in children:

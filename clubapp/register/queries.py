@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -22,8 +22,6 @@ __all__ = [
     "CurrentAdult",
     "CurrentMark",
     "adults_here",
-    "attended",
-    "clashes",
     "current_adults",
     "current_mark",
     "current_marks",
@@ -34,9 +32,11 @@ __all__ = [
     "first_timers",
     "here_ids",
     "last_said_eighteen",
+    "marks_and_clashes",
     "marks_of_child",
     "names_and_years",
     "uuid_or_none",
+    "visits",
 ]
 HERE_KINDS = frozenset({Mark.Kind.HERE, Mark.Kind.EASY, Mark.Kind.LATE})
 
@@ -70,7 +70,7 @@ class CurrentMark:
 
 def current_marks(session_id: UUID) -> dict[UUID, CurrentMark]:
     """By child; a child nobody has said anything about is not in it."""
-    return {child: mark for child, marks in _marks(session_id).items() if (mark := _current(marks)) is not None}
+    return marks_and_clashes(session_id)[0]
 
 
 def names_and_years(session: Session, *, but_for: UUID | None = None) -> frozenset[tuple[str, int]]:
@@ -93,10 +93,12 @@ def current_mark(session_id: UUID, athlete_id: UUID) -> CurrentMark | None:
     return _current(order.in_order(rows))
 
 
-def clashes(session_id: UUID) -> dict[UUID, tuple[str, str]]:
-    """Children whose marks of two devices differ, with the two adults; also where the later one says "not marked"."""
-    found = {child: order.clash(marks) for child, marks in _marks(session_id).items()}
-    return {child: (_name(pair[0]), _name(pair[1])) for child, pair in found.items() if pair}
+def marks_and_clashes(session_id: UUID) -> tuple[dict[UUID, CurrentMark], dict[UUID, tuple[str, str]]]:
+    """Current marks, and the two adults where marks of two devices differ, be it that one of them says "not marked"."""
+    grouped = _marks(session_id)
+    marks = {child: mark for child, rows in grouped.items() if (mark := _current(rows)) is not None}
+    pairs = {child: pair for child, rows in grouped.items() if (pair := order.clash(rows)) is not None}
+    return marks, {child: (_name(pair[0]), _name(pair[1])) for child, pair in pairs.items()}
 
 
 def here_ids(session_id: UUID) -> list[UUID]:
@@ -138,27 +140,27 @@ def last_said_eighteen(user_ids: Iterable[UUID]) -> dict[UUID, bool]:
     return {row.user_id: row.eighteen for row in rows if row.user_id}
 
 
-def attended(athlete_ids: Iterable[UUID], *, before: date) -> dict[UUID, list[UUID]]:
-    """For each child the sessions before a date at which it was here."""
-    rows = Mark.objects.filter(athlete__in=list(athlete_ids), session__date__lt=before).select_related("by")
-    grouped: dict[tuple[UUID, UUID], list[Mark]] = defaultdict(list)
-    for row in rows:
-        grouped[row.athlete_id, row.session_id].append(row)
-    found: dict[UUID, list[UUID]] = defaultdict(list)
-    for (child, session), marks in grouped.items():
-        current = order.counting(order.in_order(marks))
-        # A child who left early was there.
-        if current is not None and current.kind in HERE_KINDS | {Mark.Kind.LEFT}:
-            found[child].append(session)
-    return found
+def visits(athlete_ids: Iterable[UUID], *, before: date) -> Counter[UUID]:
+    """At how many sessions before a date each child was here; one who left early was there.
+
+    Only three columns of the last mark by an adult are read: a season holds thousands of marks.
+    """
+    rows = Mark.objects.filter(athlete__in=list(athlete_ids), session__date__lt=before, by_guardian=False)
+    last = {
+        (child, session): kind
+        for child, session, kind in rows.order_by("tapped_at", "device", "op_id").values_list(
+            "athlete_id", "session_id", "kind"
+        )
+    }
+    return Counter(child for (child, _session), kind in last.items() if kind in HERE_KINDS | {Mark.Kind.LEFT})
 
 
 def first_timers(who: Club | Iterable[UUID], *, before: date) -> set[UUID]:
     """Children of a club, or among these ids, who came fewer than three times before this date."""
     rows = Athlete.objects.filter(club=who) if isinstance(who, Club) else Athlete.objects.filter(pk__in=list(who))
-    known = dict(rows.values_list("pk", "sessions_before"))
-    visits = attended(known, before=before)
-    return {child for child, count in known.items() if count + len(visits.get(child, ())) < VISITS_OF_A_FIRST_TIMER}
+    known = dict(rows.filter(sessions_before__lt=VISITS_OF_A_FIRST_TIMER).values_list("pk", "sessions_before"))
+    since = visits(known, before=before)
+    return {child for child, count in known.items() if count + since[child] < VISITS_OF_A_FIRST_TIMER}
 
 
 def finished(session_id: UUID) -> bool:
