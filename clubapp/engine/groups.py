@@ -56,6 +56,16 @@ class RuleCost:
     proven: bool
 
 
+@dataclass(frozen=True)
+class _How:
+    """plain: the score of the best plain answer that keeps the rules."""
+
+    limit: Limit
+    seed: int
+    watch: Stopwatch
+    plain: float = math.inf
+
+
 def solve(
     problem: Problem, *, limit: Limit = limits.DEFAULT, seed: int = 0, start: Answer | None = None
 ) -> Outcome[Answer]:
@@ -64,14 +74,17 @@ def solve(
     if why := obvious(problem):
         return _impossible(why, watch)
     starts = [*baselines(problem), *([start] if start and set(_members(start)) == set(problem.ids) else [])]
-    kept = [answer for answer in starts if not violations(problem, answer)]
+    plain = kept = [answer for answer in starts if not violations(problem, answer)]
     if any(not 0 <= index < problem.groups for child, index in problem.locks if child in problem.ids):
         return _from_rules(problem, limit, seed, watch)
     rows = table(problem)
     found = rows.answer(annealed(rows, starts, limit, seed))
-    kept += [found] if not violations(problem, found) else []
+    kept = [*kept, found] if not violations(problem, found) else kept
     if kept:
-        return _improved(rows, min(kept, key=lambda answer: _rank(problem, answer)), (limit, seed, watch))
+        best = min(kept, key=lambda answer: _rank(problem, answer))
+        return _improved(
+            rows, best, _How(limit, seed, watch, min((score(problem, a) for a in plain), default=math.inf))
+        )
     return _from_rules(problem, limit, seed, watch)
 
 
@@ -94,19 +107,20 @@ def _from_rules(problem: Problem, limit: Limit, seed: int, watch: Stopwatch) -> 
         rows = table(problem)
         found = rows.answer(annealed(rows, [kept], limit, seed))
         better = not violations(problem, found) and score(problem, found) < score(problem, kept)
-        return _improved(rows, found if better else kept, (limit, seed, watch))
+        return _improved(rows, found if better else kept, _How(limit, seed, watch))
     return _impossible(kept or (Reason("time", "No groups that keep every rule were found in the time given."),), watch)
 
 
-def _improved(rows: Table, best: Answer, how: tuple[Limit, int, Stopwatch]) -> Outcome[Answer]:
+def _improved(rows: Table, best: Answer, how: _How) -> Outcome[Answer]:
     """The best answer from here, the proof or a bound, and the groups' numbers by lot."""
-    limit, seed, watch = how
+    limit, seed, watch = how.limit, how.seed, how.watch
     seats, bound = _searched(rows, rows.seats(best), limit, seed)
     answer = _renumbered(rows, _in_new_company(rows, seats, limit, seed), seed)
     worth = score(rows.problem, answer)
     if worth <= bound + CLOSE:
         return Outcome(answer, Status.BEST, worth, worth, watch.seconds)
-    return Outcome(answer, Status.GOOD, worth, bound, watch.seconds)
+    status = Status.SIMPLE if worth > how.plain - CLOSE else Status.GOOD
+    return Outcome(answer, status, worth, bound, watch.seconds)
 
 
 def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, float]:

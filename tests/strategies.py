@@ -1,0 +1,80 @@
+"""Hypothesis strategies: problems of every shape, small enough to solve many."""
+
+from __future__ import annotations
+
+import random
+from datetime import date, timedelta
+
+from hypothesis import strategies as st
+
+from clubapp.engine import groups as engine_groups
+from clubapp.engine.words import Athlete
+
+EVENING = date(2026, 3, 14)
+
+# ---------------------------------------------------------------- groups
+
+
+def children(count: int, seed: int = 0) -> tuple[Athlete, ...]:
+    """Invented children of 7 to 14 with a speed that goes with age, a skill, kinds, and a gap here and there."""
+    lot = random.Random(f"children {count} {seed}")
+    made: list[Athlete] = []
+    for at in range(count):
+        born = EVENING - timedelta(days=lot.randrange(7 * 365, 15 * 365))
+        years = (EVENING - born).days / 365.25
+        speed = round(lot.gauss(6.2 - 0.18 * (years - 7), 0.3), 2)
+        values = {"speed_s": speed, "skill": float(lot.randint(1, 5))}
+        if lot.random() < 0.1:
+            del values["speed_s"]
+        kinds = {f"sex:{lot.choice('fm')}", f"first_timer:{lot.choice(('yes', 'no', 'no'))}"}
+        made.append(Athlete(f"c{at:03}", values, frozenset(kinds), born if lot.random() < 0.97 else None))
+    return tuple(made)
+
+
+def evening(count: int, groups: int, seed: int = 0) -> engine_groups.Problem:
+    """As many children and rules as on an evening of the club: pairs together, pairs apart, two kinds never alone."""
+    lot = random.Random(f"evening {count} {seed}")
+    athletes = children(count, seed)
+    ids = [athlete.id for athlete in athletes]
+    lot.shuffle(ids)
+    pairs = max(1, count // 8)
+    return engine_groups.Problem(
+        athletes,
+        EVENING,
+        groups,
+        together=tuple(frozenset(ids[2 * at : 2 * at + 2]) for at in range(pairs)),
+        apart=tuple(frozenset(ids[at : at + 2]) for at in range(1, 2 * pairs, 2)),
+        not_alone=("sex:f", "first_timer:yes"),
+    )
+
+
+@st.composite
+def group_problems(draw: st.DrawFn, most: int = 11) -> engine_groups.Problem:
+    """Groups with every kind of rule, often impossible ones."""
+    count = draw(st.integers(2, most))
+    athletes = children(count, draw(st.integers(0, 999)))
+    groups = draw(st.integers(1, min(4, count)))
+    ids = [athlete.id for athlete in athletes]
+    few = st.lists(st.frozensets(st.sampled_from(ids), min_size=2, max_size=3), max_size=2).map(tuple)
+    pairs = st.tuples(st.sampled_from(ids), st.sampled_from(ids)).filter(lambda pair: pair[0] != pair[1])
+    return engine_groups.Problem(
+        athletes,
+        EVENING,
+        groups,
+        sizes=draw(st.none() | st.permutations(_sizes(count, groups)).map(tuple)),
+        together=draw(few),
+        apart=draw(few),
+        not_alone=draw(st.lists(st.sampled_from(["sex:f", "first_timer:yes"]), max_size=2, unique=True).map(tuple)),
+        within_years=draw(st.none() | st.sampled_from([1.0, 2.0, 4.0])),
+        largest_age_gap_years=draw(st.none() | st.sampled_from([3.0, 5.0, 8.0])),
+        guided=draw(st.booleans()),
+        locks=draw(st.lists(st.tuples(st.sampled_from(ids), st.integers(0, groups - 1)), max_size=2).map(tuple)),
+        mode=draw(st.sampled_from(engine_groups.Mode)),
+        met=draw(st.dictionaries(pairs, st.sampled_from([0.5, 1.0, 2.0]), max_size=6)),
+    )
+
+
+def _sizes(count: int, groups: int) -> list[int]:
+    """Sizes that add up, one group larger than the others by what is over."""
+    small = max(1, count // groups - 1)
+    return [count - small * (groups - 1), *[small] * (groups - 1)]
