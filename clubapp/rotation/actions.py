@@ -60,7 +60,8 @@ def _task(order: Order, kept: queries.PlanView | None) -> Task:
     evening = evening_of(order.session)
     _can_be_built(order, evening)
     seed = order.seed if order.seed is not None else int(get_random_string(9, "0123456789"))
-    return Task(evening, order.wishes, seed % SEEDS, kept, names_for(order.session, set(evening.here)))
+    names, running = names_for(order.session, set(evening.here)), _running(order)
+    return Task(evening, order.wishes, seed % SEEDS, kept, names, running)
 
 
 def _can_be_built(order: Order, evening: Evening) -> None:
@@ -76,8 +77,24 @@ def _can_be_built(order: Order, evening: Evening) -> None:
             _("%(groups)d groups need at least as many children; %(children)d are here.")
             % {"groups": order.wishes.groups, "children": len(evening.children)}
         )
-    if queries.is_running(order.session.pk) and not order.over_running:
+
+
+def _running(order: Order) -> dict[str, Any] | None:
+    """What the bell goes by, while it runs: then children may change groups, but nothing that the clock counts on."""
+    plan = queries.newest(order.session.pk)
+    if plan is None or not queries.is_running(order.session.pk):
+        return None
+    if not order.over_running:
         raise RefusedError(_("The bell is running: new groups would send children elsewhere in the middle of it."))
+    now = queries.shown(plan).wishes
+    if shape(now) != shape(order.wishes):
+        raise RefusedError(_("The bell is running: groups, rounds and seconds stay as they are until it has ended."))
+    answer: dict[str, Any] = plan.answer
+    return answer
+
+
+def shape(wishes: Wishes) -> tuple[int | None, ...]:
+    return wishes.groups, wishes.rounds, wishes.work_s, wishes.change_s
 
 
 def _keep(order: Order, task: Task, found: Draft | Clash, why: str) -> Plan | Clash:
@@ -157,7 +174,13 @@ def undo(*, session: Session, version: int, by: User) -> Plan:
         raise RefusedError(_("Somebody changed the plan meanwhile: look at it again."))
     if plan.before is None:
         raise RefusedError(_("There is nothing to undo."))
+    if queries.is_running(session.pk) and _clockwork(plan) != _clockwork(plan.before):
+        raise RefusedError(_("The bell is running on these rounds: they stay until it has ended."))
     return _copy(plan.before, by, "undone", before=plan.before.before)
+
+
+def _clockwork(plan: Plan) -> list[Any]:
+    return [plan.answer["rounds"], plan.answer["timetable"], len(plan.answer["groups"])]
 
 
 def _current(session: Session) -> Plan:

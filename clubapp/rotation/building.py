@@ -21,13 +21,17 @@ from clubapp.rotation.wishes import Wishes
 
 @dataclass(frozen=True)
 class Task:
-    """What to build from. kept: the plan whose locks and bibs count, if any. names: for the sentences of a clash."""
+    """What to build from. kept: the plan whose locks and bibs count, if any. names: for the sentences of a clash.
+
+    running: the stored answer the bell goes by; its bibs, rounds and timetable stay, only children move.
+    """
 
     evening: Evening
     wishes: Wishes
     seed: int
     kept: PlanView | None
     names: dict[UUID, str]
+    running: dict[str, Any] | None = None
 
 
 @dataclass(frozen=True)
@@ -76,6 +80,9 @@ def _with_groups(task: Task, cut: Outcome[engine_groups.Answer], bibs: Sequence[
     """The rotation and the timetable for groups that stand."""
     if cut.answer is None:
         return Clash(cut.reasons)
+    groups = [{"bib": bib, "athletes": list(group)} for bib, group in zip(bibs, cut.answer.groups, strict=True)]
+    if task.running is not None:
+        return Draft({**task.running, "groups": groups}, {"groups": proof_of(cut)})
     problem = bridge.rotation_problem(task.evening, task.wishes)
     turns = engine_rotation.solve(problem, seed=task.seed)
     if turns.answer is None:
@@ -84,12 +91,9 @@ def _with_groups(task: Task, cut: Outcome[engine_groups.Answer], bibs: Sequence[
     hours = engine_timetable.solve(bridge.timetable_problem(task.evening, task.wishes, rounds))
     if hours.answer is None:
         return Clash(hours.reasons)
-    answer = {
-        "groups": [{"bib": bib, "athletes": list(group)} for bib, group in zip(bibs, cut.answer.groups, strict=True)],
-        "rounds": rounds,
-        "timetable": whole_evening(task.evening, bridge.entries(hours.answer)),
-    }
-    return Draft(answer, {"groups": proof_of(cut), "rotation": proof_of(turns), "timetable": proof_of(hours)})
+    timetable = whole_evening(task.evening, bridge.entries(hours.answer))
+    proof = {"groups": proof_of(cut), "rotation": proof_of(turns), "timetable": proof_of(hours)}
+    return Draft({"groups": groups, "rounds": rounds, "timetable": timetable}, proof)
 
 
 def proof_of(outcome: Outcome[Any]) -> dict[str, Any]:
@@ -144,10 +148,12 @@ def kept_locks(task: Task) -> list[str]:
 
 def bibs_of(task: Task) -> list[str]:
     """Colours by lot, so that they say nothing; round locks the children keep the colour they already wear."""
-    return last_bibs(task) if locks(task) else drawn_bibs(task)
+    return last_bibs(task) if task.running or locks(task) else drawn_bibs(task)
 
 
 def last_bibs(task: Task) -> list[str]:
+    if task.running is not None:
+        return [row["bib"] for row in task.running["groups"]]
     if task.kept and len(task.kept.groups) == task.wishes.groups:
         return [group.bib for group in task.kept.groups]
     return drawn_bibs(task)

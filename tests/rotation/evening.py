@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from clubapp.engine import groups as engine_groups
 from clubapp.engine.words import BIBS
+from clubapp.live.models import Command, Room
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
 from clubapp.register.models import Mark
@@ -104,6 +105,13 @@ def standing(cast: Cast, parts: int = 3) -> Plan:
         why="built",
         by=cast.hazel,
     )
+
+
+def ring(cast: Cast) -> Room:
+    """The bell is running."""
+    room = Room.objects.create(session=cast.session)
+    Command.objects.create(room=room, seq=1, seen=0, kind="start", at_ms=1, tapped_at=timezone.now(), by=cast.hazel)
+    return room
 
 
 def work_and_change(rounds: int) -> list[dict[str, Any]]:

@@ -8,13 +8,12 @@ import pytest
 from django.urls import reverse
 
 from clubapp.core.registry import registry
-from clubapp.live.models import Command, Room
 from clubapp.people.models import PairRule
 from clubapp.planning.models import Station
 from clubapp.rotation.models import Plan
 from clubapp.rotation.queries import current_plan, gone
 from tests.cast import Cast
-from tests.rotation.evening import SETTINGS, everybody_here, groups, made, mark, post, spot, standing
+from tests.rotation.evening import everybody_here, groups, made, mark, post, spot, standing
 
 PAGES = ["plan", "printed"]
 
@@ -122,24 +121,6 @@ def test_from_the_plan_page_groups_are_one_tap(cast: Cast) -> None:
         reverse("live:open", args=[cast.session.pk])
         in client.get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
     )
-
-
-def test_a_running_plan_is_not_silently_replaced(cast: Cast) -> None:
-    everybody_here(cast)
-    made(cast)
-    room = Room.objects.create(session=cast.session)
-    Command.objects.create(
-        room=room, seq=1, seen=0, kind="start", at_ms=1, tapped_at=cast.session.starts_at, by=cast.hazel
-    )
-    client = cast.client(cast.hazel)
-    refused = post(client, "build", cast.session, **SETTINGS)
-    assert refused.status_code == 422
-    assert "The bell is running" in refused.content.decode()
-    assert Plan.objects.count() == 1
-    text = client.get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
-    assert "New groups send children elsewhere" in text
-    assert post(client, "build", cast.session, **SETTINGS, over_running="1").status_code == 302
-    assert Plan.objects.count() == 2
 
 
 def test_a_station_taken_away_is_remarked(cast: Cast) -> None:
