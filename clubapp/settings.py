@@ -70,6 +70,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "clubapp.core.middleware.private_pages",
+    "clubapp.core.middleware.whole_page_sign_in",
 ]
 
 ROOT_URLCONF = "clubapp.urls"

@@ -6,10 +6,15 @@ import logging
 import time
 import uuid
 from collections.abc import Callable
+from urllib.parse import urlsplit
 
+from django.conf import settings
+from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
+from django.shortcuts import resolve_url
 from django.utils.cache import patch_vary_headers
+from django_htmx.http import HttpResponseClientRedirect
 
 log = logging.getLogger("clubapp.request")
 Handler = Callable[[HttpRequest], HttpResponseBase]
@@ -45,6 +50,20 @@ def private_pages(get_response: Handler) -> Handler:
         if "Cache-Control" not in response:
             response["Cache-Control"] = "no-store" if request.method != "GET" else "private, no-cache"
         patch_vary_headers(response, ["HX-Request"])
+        return response
+
+    return middleware
+
+
+def whole_page_sign_in(get_response: Handler) -> Handler:
+    """A tap whose sign-in has run out must not swap the sign-in page into a row: the whole page goes there, and back."""
+
+    def middleware(request: HttpRequest) -> HttpResponseBase:
+        response = get_response(request)
+        door = resolve_url(settings.LOGIN_URL)
+        if request.headers.get("HX-Request") and response.get("Location", "").split("?")[0] == door:
+            back = urlsplit(request.headers.get("HX-Current-URL", "")).path or "/"
+            return HttpResponseClientRedirect(redirect_to_login(back).url)
         return response
 
     return middleware
