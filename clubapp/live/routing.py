@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-websocket_urlpatterns: list[URLPattern] = []
+from clubapp.live.consumers import BellConsumer
+
+websocket_urlpatterns: list[URLPattern] = [
+    path("ws/bell/<uuid:session_id>/", BellConsumer.as_asgi(), name="bell_socket"),
+]

@@ -2,7 +2,23 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
+
+from clubapp.live import views
 
 app_name = "live"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("gate/<str:token>/", views.gate, name="gate"),
+    path("code/", views.code, name="code"),
+    path("waiting/", views.waiting, name="waiting"),
+    path("<uuid:session_id>/", views.bell, name="bell"),
+    path("<uuid:session_id>/open/", views.open_room, name="open"),
+    path("<uuid:session_id>/command/", views.command, name="command"),
+    path("<uuid:session_id>/state/", views.state, name="state"),
+    path("<uuid:session_id>/station/<uuid:station_id>/", views.station, name="station"),
+    path("<uuid:session_id>/hold/", views.hold, name="hold"),
+    path("<uuid:session_id>/health/<uuid:athlete_id>/", views.health, name="health"),
+    path("<uuid:session_id>/pass/", views.passes_page, name="passes"),
+    path("<uuid:session_id>/let-in/", views.let_in, name="let_in"),
+    path("<uuid:session_id>/refuse/", views.refuse, name="refuse"),
+]

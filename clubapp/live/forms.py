@@ -1,0 +1,68 @@
+"""What is typed at the gate, and commands from a page without a socket."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from clubapp.engine.clock import Kind
+from clubapp.live.messages import MOST_SECONDS, Tap
+from clubapp.people.forms.fields import WordsField
+
+CODE_ATTRS = {"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false", "autofocus": True}
+
+
+class CodeForm(forms.Form):
+    code = forms.CharField(
+        label=_("The code you were told"),
+        help_text=_("Six letters. Blanks and small letters do not matter."),
+        max_length=40,
+        widget=forms.TextInput(attrs=CODE_ATTRS),
+    )
+
+
+class GateForm(forms.Form):
+    name = WordsField(
+        label=_("Your name"),
+        help_text=_("As the leader knows you. The leader lets you in."),
+        max_length=60,
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
+    )
+
+
+class CommandForm(forms.Form):
+    """One of many buttons: either a kind, or seconds to add."""
+
+    op_id = forms.UUIDField()
+    kind = forms.ChoiceField(choices=[(kind.value, kind.value) for kind in Kind], required=False)
+    add = forms.IntegerField(min_value=-MOST_SECONDS, max_value=MOST_SECONDS, required=False)
+    seen = forms.IntegerField(min_value=0, max_value=2**31 - 1, required=False)
+    index = forms.IntegerField(min_value=0, max_value=10_000, required=False)
+    round = forms.IntegerField(min_value=0, max_value=10_000, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        data = self.cleaned_data
+        if not data.get("kind") and data.get("add") is None and not self.errors:
+            raise forms.ValidationError(_("Say which command is meant."))
+        return data
+
+    def tap(self) -> Tap:
+        data = self.cleaned_data
+        kind = data["kind"] or Kind.ADD.value
+        op_id: uuid.UUID = data["op_id"]
+        return Tap(op_id, kind, data["seen"] or 0, data["add"] or 0, data["index"], data["round"])
+
+
+class PersonForm(forms.Form):
+    """Which helper at the gate is meant."""
+
+    visitor = forms.UUIDField()
+
+
+class HoldForm(forms.Form):
+    """Which station an adult looks after."""
+
+    station = forms.UUIDField()

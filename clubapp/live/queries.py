@@ -1,0 +1,75 @@
+"""Reads over a running session."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from clubapp.live.access import Watcher
+from clubapp.live.models import Command, Pass, Room, StationHold, Visitor
+from clubapp.planning.models import Session
+from clubapp.rotation.models import Plan
+from clubapp.rotation.queries import PlanView, shown
+
+AT_GATE = 100  # more than a pass is ever for
+
+
+def room_of(session_id: UUID) -> Room | None:
+    return Room.objects.filter(session=session_id).first()
+
+
+def log_of(session_id: UUID) -> QuerySet[Command]:
+    """Every command of a session's bell, the first first."""
+    return Command.objects.filter(room__session=session_id).order_by("seq")
+
+
+def plan_version(session_id: UUID, version: int) -> PlanView | None:
+    """A plan as it stood under a version."""
+    row = Plan.objects.filter(session=session_id, version=version).first()
+    return shown(row) if row else None
+
+
+def open_pass(session: Session) -> Pass | None:
+    """The pass to show; there is one at a time."""
+    return Pass.objects.filter(session=session, revoked_at=None).order_by("-made_at").first()
+
+
+def at_gate(session: Session) -> QuerySet[Visitor]:
+    """Who waits to be let in."""
+    rows = Visitor.objects.filter(entry__session=session, entry__revoked_at=None, refused_at=None, let_in_at=None)
+    return rows.order_by("came_at")
+
+
+def helpers(session: Session) -> QuerySet[Visitor]:
+    """Who was let in by a pass that is still good."""
+    rows = Visitor.objects.filter(entry__session=session, entry__revoked_at=None, refused_at=None)
+    return rows.exclude(let_in_at=None).order_by("name", "came_at")
+
+
+def _last_holds(session_id: UUID) -> list[StationHold]:
+    """The newest of each adult; a helper who was sent away holds nothing."""
+    rows = StationHold.objects.filter(room__session=session_id).select_related("user", "visitor__entry")
+    last = {row.user_id or row.visitor_id: row for row in rows.order_by("at")}
+    return [row for row in last.values() if row.visitor is None or _may_hold(row.visitor)]
+
+
+def _may_hold(visitor: Visitor) -> bool:
+    return visitor.refused_at is None and visitor.entry.revoked_at is None
+
+
+def holders(session_id: UUID) -> dict[UUID, list[str]]:
+    """By station, the names of the adults who look after it."""
+    found: dict[UUID, list[str]] = defaultdict(list)
+    for row in _last_holds(session_id):
+        person = row.user or row.visitor
+        if person is not None:
+            found[row.station_id].append(person.name)
+    return {station: sorted(names) for station, names in found.items()}
+
+
+def station_held_by(watcher: Watcher) -> UUID | None:
+    """The station this adult chose last."""
+    rows = (row for row in _last_holds(watcher.session.pk) if watcher.id in (row.user_id, row.visitor_id))
+    return next((row.station_id for row in rows), None)

@@ -1,0 +1,67 @@
+"""What the bell says in words."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+
+from clubapp.engine.clock import Why
+
+
+def why(reason: str) -> str:
+    """Why a command changed nothing, and what to do; empty when it was taken."""
+    said = {
+        Why.COUNTED: _("That was heard before."),
+        Why.STALE: _("Somebody was quicker: look at the bell, and tap again if you still want it."),
+        Why.NO_SCHEDULE: _("There are no groups yet: make them first, then start the bell."),
+        Why.NOT_STARTED: _("The bell has not started yet."),
+        Why.STARTED: _("The bell has started already."),
+        Why.NOT_RUNNING: _("The bell is not running: go on first."),
+        Why.RUNNING: _("The bell is running already."),
+        Why.ENDED: _("This session has ended."),
+        Why.NOTHING_AFTER: _("Nothing comes after this part."),
+        Why.UNDER_WAY: _("That round has begun already: the new groups can begin with the next one."),
+        Why.NO_SUCH_ROUND: _("That round is not in the plan any more: look again."),
+        Why.NOTHING_TO_UNDO: _("It is too late to take that back. Use back, or add seconds."),
+    }
+    return said.get(Why(reason), "")
+
+
+def part(kind: str) -> str:
+    """The word on the scoreboard."""
+    words = {
+        "gather": _("GATHER"),
+        "warm-up": _("WARM UP"),
+        "work": _("WORK"),
+        "change": _("MOVE"),
+        "water": _("WATER"),
+        "game": _("GAME"),
+        "cool-down": _("COOL DOWN"),
+        "over": _("ALL DONE"),
+    }
+    return words.get(kind, kind)
+
+
+KINDS = ("gather", "warm-up", "work", "change", "water", "game", "cool-down", "over")
+
+
+def for_phones() -> dict[str, object]:
+    """Every sentence the scripts say; %s stands for what they fill in."""
+    return {
+        "parts": {kind: part(kind) for kind in KINDS},
+        "phases": {"waiting": _("READY"), "paused": _("PAUSED"), "stopped": _("STOP"), "ended": _("ENDED")},
+        "round": _("round %s of %s"),
+        "ends": _("ends %s"),
+        "began": _("%s begins"),
+        "half": _("half of the time is left"),
+        "ten": _("ten seconds"),
+        "rings": _("The bell rings: everybody look to the leader"),
+        "starts": _("The leader starts it."),
+        "setting": _("Setting the clock…"),
+        "offline": _("offline since %s, still on time"),
+        "sending": _("sending…"),
+        "unheard": _("Not heard. Use the whistle, then tap again."),
+        "signed_out": _("You are signed out on this phone. The clock goes on; sign in again for the rest."),
+        "gone": _("This phone may not follow the session any more. Ask the leader."),
+        "undo": _("Undo"),
+        "left": _("%s left"),
+    }

@@ -1,0 +1,77 @@
+"""What the live views have in common: who is before the bell, and how a refusal is answered."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+from uuid import UUID
+
+from django.conf import settings
+from django.contrib.auth.views import redirect_to_login
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, resolve_url
+
+from clubapp.live import access, passes
+from clubapp.live.access import Watcher
+
+View = Callable[..., HttpResponse]
+
+
+def key_of(request: HttpRequest) -> str:
+    """What a helper's cookie holds."""
+    return request.COOKIES.get(passes.COOKIE, "")
+
+
+def device_of(request: HttpRequest) -> str:
+    """Each sign-in and each helper's cookie is one device."""
+    secret = request.session.session_key or key_of(request)
+    return hashlib.sha256(secret.encode()).hexdigest()[:16]
+
+
+def watched(view: View) -> View:
+    """Let anybody in who may see the clock, waiting helpers included."""
+
+    @wraps(view)
+    def inner(request: HttpRequest, session_id: UUID, **ids: Any) -> HttpResponse:
+        watcher = access.find(request.user, key_of(request), session_id)
+        if watcher is not None:
+            return view(request, watcher, **ids)
+        if request.user.is_authenticated:
+            raise Http404
+        return redirect_to_login(request.get_full_path(), resolve_url(settings.LOGIN_URL))
+
+    return inner
+
+
+def inside(view: View) -> View:
+    """Let in who works in the session; a helper at the gate goes on waiting."""
+
+    @watched
+    @wraps(view)
+    def inner(request: HttpRequest, watcher: Watcher, **ids: Any) -> HttpResponse:
+        return view(request, watcher, **ids) if watcher.inside else redirect("live:waiting")
+
+    return inner
+
+
+def leading(view: View) -> View:
+    """Let in who runs the session; to everybody else inside it is not there."""
+
+    @watched
+    @wraps(view)
+    def inner(request: HttpRequest, watcher: Watcher, **ids: Any) -> HttpResponse:
+        if not watcher.leads:
+            raise Http404
+        return view(request, watcher, **ids)
+
+    return inner
+
+
+def is_fragment(request: HttpRequest) -> bool:
+    return bool(request.headers.get("HX-Request")) and not request.headers.get("HX-History-Restore-Request")
+
+
+def wants_json(request: HttpRequest) -> bool:
+    return request.get_preferred_type(["text/html", "application/json"]) == "application/json"

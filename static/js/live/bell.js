@@ -1,0 +1,70 @@
+"use strict";
+// The running session on a phone: takes the bell from the page, the socket or a request, and shows it from then on.
+import { Board } from "./board.js";
+import { view } from "./clock.js";
+import { Controls } from "./controls.js";
+import { Line } from "./line.js";
+import { Sync } from "./sync.js";
+
+const SPREAD_MS = 400; // phones that were told the same ask again at different moments
+
+const element = document.querySelector("[data-bell]");
+const written = (id) => JSON.parse(document.getElementById(id).textContent);
+const words = written("bell-words");
+const note = (text) => { document.querySelector("[data-net]").textContent = text; };
+
+let bell = written("bell-now");
+let known = bell.version; // of everything, not only of the bell
+let asked = known;
+const sync = new Sync();
+const board = new Board(element, words, sync);
+const page = { words, note, socket: element.dataset.socket, state: element.dataset.state };
+const line = new Line(page, sync, { heard, wall: (ms) => board.face.wall(ms) });
+const form = document.querySelector("[data-controls]");
+const look = () => ({ state: bell.state, seen: sync.ready ? view(bell.state, sync.serverNow()) : null });
+const controls = form && new Controls(form, words, { link: line.link, took: take, view: look });
+
+function heard(message) {
+  if (message.type === "bell") take(message);
+  else if (message.type === "pong") compare(message.version);
+  else if (message.type === "hint") hinted(message);
+  else if (message.type === "answer") controls?.heard(message);
+  board.show(bell, controls);
+}
+
+// A whole bell; one that was overtaken on the way is left aside.
+function take(fresh) {
+  if (fresh.version < bell.version) return;
+  const missed = fresh.version > known + (fresh.what ? 1 : 0);
+  if (missed || fresh.state.plan !== bell.state.plan) changed();
+  if (fresh.state.rung !== bell.state.rung) board.speaker.say(words.rings);
+  bell = fresh;
+  known = Math.max(known, fresh.version);
+  board.show(bell, controls);
+}
+
+// The heartbeat carries the version: a phone that missed a hint asks.
+function compare(version) {
+  if (version <= known || version <= asked) return;
+  asked = version;
+  line.link.send({ type: "ask" });
+}
+
+function hinted({ what, version }) {
+  if (version > known + 1) line.link.send({ type: "ask" });
+  known = Math.max(known, version);
+  if (what === "gate" && "gate" in element.dataset) location.reload();
+  else changed();
+}
+
+// Names, places and flags come by an ordinary request, so that each adult gets what that adult may see.
+function changed() {
+  clearTimeout(changed.soon);
+  const tell = () => document.body.dispatchEvent(new CustomEvent("bell-changed"));
+  changed.soon = setTimeout(tell, Math.random() * SPREAD_MS);
+}
+
+document.addEventListener("visibilitychange", () => board.show(bell, controls));
+line.link.open();
+board.show(bell, controls);
+document.documentElement.dataset.bellReady = "yes";

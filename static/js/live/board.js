@@ -1,0 +1,50 @@
+// What is seen of the bell, and what the page publishes of it for whoever wants to check a phone against another.
+import { view } from "./clock.js";
+import { Face } from "./face.js";
+import { Speaker } from "./say.js";
+import { Scene } from "./scene.js";
+
+const PAINT_MS = 250;
+
+export class Board {
+  constructor(element, words, sync) {
+    this.element = element;
+    this.sync = sync;
+    this.face = new Face(element, words);
+    this.scene = new Scene(document);
+    this.speaker = new Speaker(document.querySelector("[data-say]"), words);
+  }
+
+  // Paint now, and again just behind the next whole second, so that all phones change their figure together.
+  show(bell, controls) {
+    clearTimeout(this.next);
+    const now = this.sync.serverNow();
+    const seen = view(bell.state, now ?? bell.now_ms);
+    if (now === null && seen.phase === "running") this.face.blank();
+    else this.paint(bell.state, seen);
+    controls?.show(bell.state, seen, now);
+    if (now !== null) this.publish(seen, bell.version);
+    this.next = setTimeout(() => this.show(bell, controls), Math.min(PAINT_MS, (seen.remaining_ms % 1000) + 2));
+  }
+
+  paint(state, seen) {
+    this.face.paint(state, seen);
+    this.scene.show(state, seen);
+    this.speaker.watch(state, seen);
+  }
+
+  // deadline: of the part that runs, by the server's clock. localDeadline: the same instant by this phone's own clock,
+  // which is what the figures are counted to. offset: server's clock minus this phone's. errorMs: how far off that can
+  // be, half the least round trip.
+  publish(seen, version) {
+    const { dataset } = this.element;
+    const { wallOffset } = this.sync;
+    dataset.deadline = seen.deadline_ms ?? "";
+    dataset.localDeadline = seen.deadline_ms === null ? "" : String(seen.deadline_ms - wallOffset);
+    dataset.offset = String(wallOffset);
+    dataset.errorMs = String(this.sync.errorMs);
+    dataset.phase = seen.phase;
+    dataset.part = seen.kind;
+    dataset.version = String(version);
+  }
+}

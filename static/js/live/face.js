@@ -1,0 +1,81 @@
+// Paints the scoreboard from a view: field, word, figures, ring, round and end. Touches only what changed.
+import { digits, roundAhead, shownSeconds } from "./clock.js";
+import { draw } from "./glyphs.js";
+
+const RING_S = 10;
+const FIELDS = { work: "work", game: "work", "warm-up": "work", change: "move", water: "water" };
+
+export const fill = (sentence, ...values) => values.reduce((text, value) => text.replace("%s", value), sentence);
+
+function fieldOf(seen) {
+  if (seen.phase !== "running") return seen.phase;
+  return FIELDS[seen.kind] ?? (seen.kind === "over" ? "over" : "still");
+}
+
+function put(element, text) {
+  if (element && element.textContent !== text) element.textContent = text;
+}
+
+export class Face {
+  constructor(element, words) {
+    this.element = element;
+    this.words = words;
+    this.page = document.documentElement;
+    const find = (name) => element.querySelector(`[data-face-${name}]`);
+    this.parts = Object.fromEntries(["word", "digits", "time", "round", "ends", "ring"].map((name) => [name, find(name)]));
+    this.clock = new Intl.DateTimeFormat(document.documentElement.lang, {
+      hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: element.dataset.zone,
+    });
+  }
+
+  wall(ms) {
+    return this.clock.format(new Date(ms));
+  }
+
+  // Before the server's clock is known: no figures, no part.
+  blank() {
+    this.shown = null;
+    this.page.dataset.face = "setting";
+    put(this.parts.word, this.words.setting);
+    this.parts.digits.replaceChildren();
+    delete this.parts.digits.dataset.text;
+    put(this.parts.time, "");
+    put(this.parts.round, "");
+    this.ring(0);
+  }
+
+  paint(state, seen) {
+    const field = fieldOf(seen);
+    if (this.page.dataset.face !== field) this.page.dataset.face = field;
+    const running = seen.phase === "running";
+    put(this.parts.word, running ? this.words.parts[seen.kind] ?? "" : this.words.phases[seen.phase]);
+    this.time(state, seen);
+    const round = seen.kind === "work" ? seen.round : roundAhead(state, seen.index);
+    const all = state.segments.filter(([kind]) => kind === "work").length;
+    put(this.parts.round, round && all ? fill(this.words.round, round, all) : "");
+    if (seen.ends_ms) put(this.parts.ends, fill(this.words.ends, this.wall(seen.ends_ms)));
+    const last = running && seen.kind !== "over" && seen.remaining_ms <= RING_S * 1000;
+    this.ring(last ? RING_S - shownSeconds(seen.remaining_ms) + 1 : 0);
+  }
+
+  // A correction of the clock must not count up: within one part the lower figure stays.
+  time(state, seen) {
+    const part = `${state.seq}.${seen.index}`;
+    const seconds = shownSeconds(seen.remaining_ms);
+    const before = this.shown?.part === part ? this.shown.seconds : Infinity;
+    this.shown = { part, seconds: Math.min(seconds, before) };
+    const text = digits(this.shown.seconds * 1000);
+    const none = ["waiting", "ended"].includes(seen.phase) || seen.kind === "over";
+    this.parts.digits.hidden = none;
+    if (none) return;
+    draw(this.parts.digits, text);
+    put(this.parts.time, text);
+  }
+
+  ring(tenths) {
+    if (this.tenths === tenths) return;
+    this.tenths = tenths;
+    this.parts.ring?.setAttribute("stroke-dasharray", `${tenths * 10} 100`);
+    this.page.toggleAttribute("data-last", tenths > 0);
+  }
+}

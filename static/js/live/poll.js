@@ -1,0 +1,43 @@
+// The bell by ordinary requests, for networks that block sockets and for the moment a socket is lost.
+const EVERY_MS = 10_000;
+const FIRST_MS = 500; // until the clock is known
+const PATIENCE_MS = 4000;
+
+// {bell, t0} or {gone: true} when this phone may not ask any more, or null when nothing came.
+export async function fetchState(address, now) {
+  const t0 = now();
+  try {
+    const signal = AbortSignal.timeout(PATIENCE_MS);
+    const answer = await fetch(address, { redirect: "manual", headers: { Accept: "application/json" }, signal });
+    if (answer.type === "opaqueredirect" || answer.status === 404 || answer.status === 403) return { gone: true };
+    return answer.ok ? { bell: await answer.json(), t0 } : null;
+  } catch {
+    return null;
+  }
+}
+
+export class Poll {
+  // took(answer): told what came; failed(): nothing came. isReady(): whether the clock is known.
+  constructor(address, now, hooks) {
+    Object.assign(this, { address, now, hooks, on: false });
+  }
+
+  start() {
+    if (this.on) return;
+    this.on = true;
+    this.ask();
+  }
+
+  stop() {
+    this.on = false;
+    clearTimeout(this.next);
+  }
+
+  async ask() {
+    const answer = await fetchState(this.address, this.now);
+    if (!this.on) return;
+    if (answer) this.hooks.took(answer);
+    else this.hooks.failed();
+    if (this.on) this.next = setTimeout(() => this.ask(), answer && !this.hooks.isReady() ? FIRST_MS : EVERY_MS);
+  }
+}
