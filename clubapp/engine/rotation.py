@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from clubapp.engine import limits
 from clubapp.engine import rotation_columns as columns
 from clubapp.engine import rotation_model as model
-from clubapp.engine.cpsat import Proof, Run
+from clubapp.engine.cpsat import Proof
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
 from clubapp.engine.rotation_plain import plain
@@ -53,6 +53,18 @@ __all__ = [
 PATIENCE = 8
 
 
+@dataclass(frozen=True)
+class _Task:
+    problem: Problem
+    limit: Limit
+    seed: int
+    watch: Stopwatch
+
+    def outcome(self, status: Status, answer: Answer, bound_mm: float) -> Outcome[Answer]:
+        worth = score(self.problem, answer)
+        return Outcome(answer, status, worth, min(worth, bound_mm / 1000), self.watch.seconds)
+
+
 def solve(
     problem: Problem, *, limit: Limit = limits.DEFAULT, seed: int = 0, start: Answer | None = None
 ) -> Outcome[Answer]:
@@ -60,37 +72,42 @@ def solve(
 
     start: a rotation to begin from; one that breaks rules is left aside.
     """
-    watch = Stopwatch()
+    task = _Task(problem, limit, seed, Stopwatch())
     given = [start] if start is not None and not violations(problem, start) else []
-    known = min([*given, *starts(problem, seed)], key=lambda answer: score(problem, answer), default=None)
-    if known is not None and score(problem, known) <= floor_mm(problem) / 1000:
-        worth = score(problem, known)
-        return Outcome(known, Status.BEST, worth, worth, watch.seconds)
+    known = _best(problem, *given, *starts(problem, seed))
     if known is None and not possible(problem, seed):
-        return _impossible(clash(problem, seed), watch)
-    if columns.fits(problem):
+        return _impossible(clash(problem, seed), task.watch)
+    bound_mm = floor_mm(problem)
+    if columns.fits(problem) and (known is None or score(problem, known) > bound_mm / 1000):
         worth_mm = None if known is None else round(1000 * score(problem, known))
         found = columns.best(problem, worth_mm, limit, seed)
-        if found is not None and found.bound == found.cost:
-            best = found.answer or known
-            return Outcome(best, Status.BEST, found.cost / 1000, found.bound / 1000, watch.seconds)
-        known = found.answer or known if found is not None else known
-    return _searched(problem, limit, seed, known, watch)
+        known, bound_mm = found.answer or known, max(bound_mm, found.bound)
+    if known is not None and score(problem, known) <= bound_mm / 1000:
+        return task.outcome(Status.BEST, known, bound_mm)
+    return _searched(task, known, bound_mm)
 
 
-def _searched(problem: Problem, limit: Limit, seed: int, known: Answer | None, watch: Stopwatch) -> Outcome[Answer]:
+def _best(problem: Problem, *answers: Answer) -> Answer | None:
+    return min(answers, key=lambda answer: score(problem, answer), default=None)
+
+
+def _searched(task: _Task, known: Answer | None, bound_mm: int) -> Outcome[Answer]:
     """Let the solver improve what is known, or find something where nothing is."""
-    draft = model.build(problem, room_of(problem))
-    done = model.run(draft, limit, seed, known)
+    draft = model.build(task.problem, room_of(task.problem))
+    done = model.run(draft, task.limit, task.seed, known)
     if done.proof is Proof.UNKNOWN and known is None:
-        done = model.run(draft, _patient(limit), seed, None)
+        done = model.run(draft, _patient(task.limit), task.seed, None)
     if done.proof is Proof.NONE:
-        return _impossible(clash(problem, seed), watch)
+        return _impossible(clash(task.problem, task.seed), task.watch)
     if done.found:
-        return _better(problem, done, known, settled(problem, model.read(draft, done)), watch)
+        found = settled(task.problem, model.read(draft, done))
+        best = _best(task.problem, found, *([known] if known else [])) or found
+        if done.proof is Proof.BEST:
+            return task.outcome(Status.BEST, best, math.inf)
+        return task.outcome(Status.GOOD, best, max(bound_mm, math.ceil(done.bound - 0.5)))
     if known is None:
-        return _impossible((NOT_FOUND,), watch)
-    return Outcome(known, Status.SIMPLE, score(problem, known), floor_mm(problem) / 1000, watch.seconds)
+        return _impossible((NOT_FOUND,), task.watch)
+    return task.outcome(Status.SIMPLE, known, bound_mm)
 
 
 NOT_FOUND = Reason("time", "No rotation was found in the time given; there may be none.", (), "Have fewer rounds.")
@@ -99,16 +116,6 @@ NOT_FOUND = Reason("time", "No rotation was found in the time given; there may b
 def _patient(limit: Limit) -> Limit:
     wall = None if limit.wall_seconds is None else PATIENCE * limit.wall_seconds
     return Limit(deterministic=PATIENCE * limit.deterministic, wall_seconds=wall)
-
-
-def _better(problem: Problem, done: Run, known: Answer | None, found: Answer, watch: Stopwatch) -> Outcome[Answer]:
-    """The better of what was known and what was found; never worse than the plain method."""
-    best = min([found, *([known] if known else [])], key=lambda answer: score(problem, answer))
-    worth = score(problem, best)
-    if done.proof is Proof.BEST:
-        return Outcome(best, Status.BEST, worth, worth, watch.seconds)
-    bound = max(floor_mm(problem), math.ceil(done.bound - 0.5)) / 1000
-    return Outcome(best, Status.GOOD, worth, min(worth, bound), watch.seconds)
 
 
 def _impossible(why: tuple[Reason, ...], watch: Stopwatch) -> Outcome[Answer]:

@@ -56,10 +56,9 @@ class Prices:
 
 @dataclass(frozen=True)
 class Found:
-    """cost and bound in millimetres; answer None where what was known is no worse."""
+    """bound in millimetres: no answer costs less. answer: None where nothing better than what was known was found."""
 
     answer: Answer | None
-    cost: int
     bound: int
 
 
@@ -133,11 +132,11 @@ def _demand(ways: Ways, now: Prices) -> NDArray[np.float64]:
     return slope
 
 
-def best(problem: Problem, known_mm: int | None, limit: Limit, seed: int) -> Found | None:
-    """The best answer below what is known, with its bound; None where this cannot tell."""
+def best(problem: Problem, known_mm: int | None, limit: Limit, seed: int) -> Found:
+    """The best answer below what is known, and a bound on every answer."""
     ways = ways_of(problem)
     if ways is None:
-        return None
+        return Found(None, 0)
     cost = int(ways.cost.max()) * ways.groups + 1 if known_mm is None else known_mm
     prices = priced(ways, cost)
     answer, bound, width = None, prices.bound, max(1, prices.bound // 200)
@@ -152,7 +151,7 @@ def best(problem: Problem, known_mm: int | None, limit: Limit, seed: int) -> Fou
         if done.proof in (cpsat.Proof.FOUND, cpsat.Proof.UNKNOWN):
             break
         bound, width = min(cost, prices.bound + within), 3 * width
-    return Found(answer, cost, bound) if answer is not None or known_mm is not None else None
+    return Found(answer, bound)
 
 
 def _together(ways: Ways, columns: Ints, limit: Limit, seed: int) -> tuple[cpsat.Run, Ints]:

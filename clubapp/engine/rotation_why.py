@@ -127,8 +127,6 @@ def _told(problem: Problem, reason: Reason, seed: int) -> Reason:
     if reason.code != "rounds":
         return reason
     fewer = range(problem.rounds - 1, len(problem.fixed), -1)
-    enough = next((rounds for rounds in fewer if possible(replace(problem, rounds=rounds), seed)), None)
-    if enough is None:
-        return reason
+    enough = next(rounds for rounds in fewer if possible(replace(problem, rounds=rounds), seed))
     way_out = "Make it 1 round." if enough == 1 else f"Make it {enough} rounds."
     return replace(reason, about=(str(enough),), way_out=way_out)
