@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version as release
 from typing import Any
 from uuid import UUID
@@ -100,7 +100,10 @@ def shape(wishes: Wishes) -> tuple[int | None, ...]:
 def _keep(order: Order, task: Task, found: Draft | Clash, why: str) -> Plan | Clash:
     if isinstance(found, Clash):
         return found
-    wishes, locked = order.wishes.stored(), building.kept_locks(task) if why == "built" else []
+    locked = building.kept_locks(task) if why == "built" else []
+    # A lock given up is gone from the plan; the wish to be without it must not outlive a new lock.
+    dropped = tuple(token for token in order.wishes.dropped if token != "size" and not token.startswith("lock:"))
+    wishes = replace(order.wishes, dropped=dropped).stored()
     row = Plan(session=order.session, wishes=wishes, answer=found.answer, proof=found.proof, locked=locked)
     row.seed, row.why, row.by, row.before = task.seed, why, order.by, queries.newest(order.session.pk)
     return _store(row)

@@ -119,6 +119,11 @@ def test_locks_against_a_rule(cast: Cast) -> None:
     assert tap(cast, client, unlock).status_code == 302
     assert Plan.objects.all()[0].locked == [f"athlete:{foe.pk}"]
     assert spot(cast.session, cast.ada) == spot(cast.session, foe)
+    # Locked again, the child is held again.
+    post(client, "lock", cast.session, token=f"athlete:{cast.ada.pk}", on="1")
+    form = client.get(reverse("rotation:plan", args=[cast.session.pk])).context["form"]
+    post(client, "build", cast.session, **SETTINGS, dropped=form["dropped"].value())
+    assert Plan.objects.all()[0].locked == sorted([f"athlete:{cast.ada.pk}", f"athlete:{foe.pk}"])
 
 
 def test_more_rounds_than_stations(cast: Cast) -> None:
