@@ -47,16 +47,14 @@ def told(plan: Plan) -> list[str]:
 
 
 def _rounds(plan: Plan) -> Iterator[dict[str, Any]]:
-    for turn in range(1, plan.problem.rounds + 1) if plan.rotation else ():
+    for turn in range(1, len(plan.rotation.rounds) + 1) if plan.rotation else ():
         at = {station.id: list(_at(plan, station.id, turn)) for station in plan.problem.stations}
         yield {"round": turn, "at": at, "resting": list(_at(plan, None, turn))}
 
 
 def _at(plan: Plan, station: str | None, turn: int) -> tuple[str, ...]:
     """Bibs at a station in a round, or resting."""
-    if plan.rotation is None:
-        return ()
-    return plan.rotation.resting(turn) if station is None else plan.rotation.groups_at(station, turn)
+    return tuple(bib for bib, where in plan.rotation.rounds[turn - 1] if where == station) if plan.rotation else ()
 
 
 def _fairness(plan: Plan) -> dict[str, Any]:
@@ -145,7 +143,7 @@ def _hours(plan: Plan) -> list[str]:
 
 def _figures(plan: Plan) -> list[str]:
     lines = [f"Groups and rotation: {STATUS[plan.status]}."]
-    if plan.fair is not None:
+    if plan.fair and plan.fair.attributes:
         lines.append(f"Fairness {plan.fair.score:.5f} (0 is perfect), the best is at least {plan.bound:.5f}.")
         lines += [
             f"  {row.name}: group means within {row.spread:.3f} {row.unit}".rstrip() for row in plan.fair.attributes
