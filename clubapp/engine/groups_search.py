@@ -80,14 +80,14 @@ class Ground:
 def annealed(table: Table, starts: Sequence[Answer], limit: Limit, seed: int) -> Ints:
     """Seats found by annealing; they may break rules where no chain found a way to keep them."""
     empty = _empty(table)
-    chains, steps = (48, 1200) if len(table.ids) <= 30 else (24, 4000)
+    chains, steps = 24, 4000 if len(table.ids) > 30 else 25 * len(table.ids)
     seats = [_with_empty(table, table.seats(start), empty) for start in starts]
     lot, free = np.random.default_rng(seed), _free(table, empty)
     while len(seats) < chains:
         shuffled = seats[len(seats) % len(starts)].copy()
         shuffled[free] = lot.permutation(shuffled[free])
         seats.append(shuffled)
-    plan = search.Plan(max(200, int(steps * min(1.0, limit.deterministic / 4))))
+    plan = search.Plan(max(min(200, steps), int(steps * min(1.0, limit.deterministic / 4))))
     found, _ = search.anneal(Ground(table, empty), np.array(seats), free, plan, seed)
     return found[: len(table.ids)]
 
@@ -104,7 +104,7 @@ def kinder(table: Table, seats: Ints, seed: int) -> Ints:
     """Seats with the same score and fewer pairs who were together before, as far as swaps find them."""
     empty, aim = _empty(table), total(table, group_marks(table, seats))
     starts = np.tile(_with_empty(table, seats, empty), (24, 1))
-    ground, plan = Ground(table, empty, aim), search.Plan(1200, hot=0.1)
+    ground, plan = Ground(table, empty, aim), search.Plan(min(1200, 50 * len(seats)), hot=0.1)
     found, _ = search.anneal(ground, starts, _free(table, empty), plan, seed)
     return found[: len(table.ids)]
 

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from clubapp.engine.words import Athlete, age_days, completed_years
+from clubapp.engine.words import BIBS, Athlete, age_days, bib_names, completed_years
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])
@@ -30,3 +30,14 @@ def test_age_in_days_counts_leap_days() -> None:
 )
 def test_a_year_is_completed_on_the_birthday(born: date, on: date, years: int) -> None:
     assert completed_years(born, on) == years
+
+
+def test_numbers_are_taken_as_they_are() -> None:
+    assert Athlete("mia", {"skill": 3.0}).values == {"skill": 3.0}
+
+
+def test_bibs_are_all_different_however_many() -> None:
+    names = bib_names(3 * len(BIBS))
+    assert names[: len(BIBS)] == BIBS
+    assert len(set(names)) == len(names)
+    assert names[len(BIBS)] == f"{BIBS[0]} 2"
