@@ -56,12 +56,12 @@ def private_pages(get_response: Handler) -> Handler:
 
 
 def whole_page_sign_in(get_response: Handler) -> Handler:
-    """A tap whose sign-in has run out must not swap the sign-in page into a row: the whole page goes there, and back."""
+    """A tap whose sign-in has run out must not swap the sign-in page into a row: the whole page goes there and back."""
 
     def middleware(request: HttpRequest) -> HttpResponseBase:
         response = get_response(request)
-        door = resolve_url(settings.LOGIN_URL)
-        if request.headers.get("HX-Request") and response.get("Location", "").split("?")[0] == door:
+        leads_to = response.get("Location", "").split("?")[0]
+        if request.headers.get("HX-Request") and leads_to and leads_to == resolve_url(settings.LOGIN_URL):
             back = urlsplit(request.headers.get("HX-Current-URL", "")).path or "/"
             return HttpResponseClientRedirect(redirect_to_login(back).url)
         return response

@@ -37,6 +37,8 @@ BLOCK = re.compile(r"{%\s*blocktrans(?:late)?\b.*?%}(.*?){%\s*endblocktrans(?:la
 TAG = re.compile(r"{%.*?%}|{{.*?}}|<[^>]*>", re.S)
 VERBATIM = re.compile(r"<(script|style|svg)\b.*?</\1>", re.S | re.I)
 SPOKEN_ATTRIBUTE = re.compile(r"\b(?:placeholder|aria-label|title|alt)\s*=\s*\"([^\"]*)\"")
+# A block that names a class of the page, not a word to read.
+UNREAD = re.compile(r"{%\s*block body_class\s*%}.*?{%\s*endblock\s*%}", re.S)
 # Names that no language changes.
 NAMES = {"Fieldbell"}
 
@@ -50,7 +52,7 @@ def seen_words(text: str) -> str:
 
 def bare_words(text: str) -> str:
     """Text that stands in the page without gettext."""
-    text = BLOCK.sub(" ", VERBATIM.sub(" ", COMMENT.sub(" ", text)))
+    text = BLOCK.sub(" ", VERBATIM.sub(" ", UNREAD.sub(" ", COMMENT.sub(" ", text))))
     spoken = " ".join(TAG.sub(" ", value) for value in SPOKEN_ATTRIBUTE.findall(text))
     # Attributes may hold template tags with quotes and angle brackets: take those out first.
     rest = re.sub(r"<[^>]*>", " ", re.sub(r"{%.*?%}|{{.*?}}", " ", text, flags=re.S))
