@@ -32,6 +32,13 @@ class GateForm(forms.Form):
         widget=forms.TextInput(attrs={"autocomplete": "name"}),
     )
 
+    def clean_name(self) -> str:
+        """A name nobody can see would stand on the leader's page as a blank button."""
+        name = str(self.cleaned_data["name"])
+        if not any(letter.isalnum() for letter in name):
+            raise forms.ValidationError(_("Write a name with at least one letter."))
+        return name
+
 
 class CommandForm(forms.Form):
     """One of many buttons: either a kind, or seconds to add."""
