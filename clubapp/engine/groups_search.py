@@ -191,7 +191,7 @@ def how_many_to_reopen(table: Table, seats: Ints) -> int:
 def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
     """Cut groups anew, the worst first: two at a time until all are near the mean, then as many as can be.
 
-    The spread alone would leave a search standing where several groups make it.
+    seats must keep the rules. The spread alone would leave a search standing where several groups make it.
     """
     size = int(np.bincount(seats).max())
     if choices(2 * size, [size]) > PAIR_SETS:
