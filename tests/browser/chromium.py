@@ -68,6 +68,15 @@ class Watch:
         if response.url.startswith("http") and not response.url.startswith(self.home):
             self._note(f"another host: {response.url}")
 
+    @contextmanager
+    def asleep(self) -> Iterator[None]:
+        """While the server is away on purpose, a page that cannot reach it may say so."""
+        self.awake = False
+        try:
+            yield
+        finally:
+            self.awake = True
+
     def nothing(self) -> None:
         assert self.found == []
 

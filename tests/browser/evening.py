@@ -9,6 +9,7 @@ from datetime import datetime
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.chromium import Watch, phone
+from tests.browser.clocks import shifted
 
 PASSWORD = "four grey herons wade"
 NAMES = (
@@ -51,18 +52,6 @@ def roster() -> str:
     return "\r\n".join(rows)
 
 
-def shifted(minutes: int) -> str:
-    """A script that makes the browser's clock wrong by so much, whichever way a page reads it."""
-    return f"""(() => {{
-        const shift = {minutes * 60_000}, Right = Date, origin = performance.timeOrigin;
-        globalThis.Date = class extends Right {{
-            constructor(...words) {{ words.length ? super(...words) : super(Right.now() + shift); }}
-            static now() {{ return Right.now() + shift; }}
-        }};
-        Object.defineProperty(performance, "timeOrigin", {{get: () => origin + shift}});
-    }})();"""
-
-
 @dataclass
 class Evening:
     """Everybody's browsers on one server."""
@@ -71,7 +60,7 @@ class Evening:
     watch: Watch
     contexts: list[BrowserContext] = field(default_factory=list)
 
-    def phone(self, *, minutes_wrong: int = 0) -> Page:
+    def phone(self, minutes_wrong: int = 0) -> Page:
         context, page = phone(self.browser, self.watch, script=shifted(minutes_wrong) if minutes_wrong else "")
         self.contexts.append(context)
         return page
@@ -176,3 +165,34 @@ def take_register(page: Page, absent: set[str]) -> None:
 def make_groups(page: Page) -> None:
     tap(page, "Make groups")
     expect(page.get_by_role("button", name="Open the bell")).to_be_visible()
+
+
+def open_bell(page: Page) -> None:
+    tap(page, "Open the bell")
+    expect(page.locator("html")).to_have_attribute("data-bell-ready", "yes")
+
+
+def follow_bell(page: Page) -> None:
+    """An assistant's way from the start page."""
+    page.goto("/")
+    tap(page, "Open the bell")
+    expect(page.locator("html")).to_have_attribute("data-bell-ready", "yes")
+
+
+def expect_phase(phase: str, *pages: Page) -> None:
+    for page in pages:
+        expect(page.locator("[data-bell]")).to_have_attribute("data-phase", phase)
+
+
+def expect_network(there: bool, *pages: Page) -> None:
+    """Whether the phone says that it has lost the club's server."""
+    for page in pages:
+        said = expect(page.locator("[data-net]"), timeout=40_000)
+        said.to_be_empty() if there else said.not_to_be_empty()
+
+
+def attendance(page: Page, child: str) -> str:
+    """What a guardian reads of today."""
+    page.goto("/")
+    page.get_by_role("link", name=child, exact=True).tap()
+    return page.get_by_role("region").or_(page.locator("section")).filter(has_text="In the register").inner_text()

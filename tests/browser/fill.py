@@ -17,6 +17,7 @@ from tests.browser.servers import own_folder
 from tests.rules.house import ROOT
 
 WHO = ("hazel", "finn", "wanda", "greta", "gus", "sal")
+HELPERS = ("helper", "waiter")  # let in, and still at the gate
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,9 @@ class Stage:
     tokens: dict[str, str]
 
     def cookies(self, who: str, home: str) -> list[Any]:
-        """What this member's browser holds; nobody's holds nothing."""
-        return [{"name": "fieldbell", "value": self.keys[who], "url": home}] if who in self.keys else []
+        """What this adult's browser holds; nobody's holds nothing."""
+        name = "fieldbell-pass" if who in HELPERS else "fieldbell"
+        return [{"name": name, "value": self.keys[who], "url": home}] if who in self.keys else []
 
 
 def filled(data: Path) -> Stage:
@@ -54,12 +56,13 @@ def main() -> None:
     cast = make_cast()
     begin_evening(cast)
     ids = {name: str(value) for name, value in ids_of(cast).items()}
-    keys = {who: session_key(getattr(cast, who)) for who in WHO}
+    keys = {who: session_key(getattr(cast, who)) for who in WHO} | helpers(cast)
     print(json.dumps({"ids": ids, "keys": keys, "tokens": tokens(cast)}))  # noqa: T201
 
 
 def begin_evening(cast: Any) -> None:
     """Half the register is taken, groups are made, one child has a health note and one came after the groups."""
+    from clubapp.live import actions as live
     from clubapp.people import actions as people
     from clubapp.people.models import Health
     from clubapp.register import actions as register
@@ -73,22 +76,41 @@ def begin_evening(cast: Any) -> None:
     for athlete in cast.athletes[:4]:
         register.mark_here(session=cast.session, athlete=athlete, tap=register.Tap(cast.hazel))
     rotation.make_groups(order=rotation.Order(cast.session, cast.hazel, Wishes(groups=2, rounds=3), seed=1))
+    live.open_room(session=cast.session)
     easy = register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.JUMPS,))
     register.mark(session=cast.session, athlete=cast.athletes[4], said=easy, tap=tap)
 
 
 def tokens(cast: Any) -> dict[str, str]:
     """A good token for every address that is opened by one."""
-    from django.urls import resolve
+    from django.urls import resolve, reverse
 
+    from clubapp.live import passes
+    from clubapp.live.queries import open_pass
     from clubapp.people import actions as people
     from clubapp.people.models import Role
 
+    entry = open_pass(cast.session)
+    assert entry is not None
     paths = [
+        reverse("live:gate", args=[passes.token_of(entry.pk)]),
         people.make_set_up_link(),
         people.invite_member(club=cast.club, role=Role.ASSISTANT, squads=[cast.squad], by=cast.hazel),
     ]
     return {(match := resolve(path)).view_name: str(match.kwargs["token"]) for path in paths}
+
+
+def helpers(cast: Any) -> dict[str, str]:
+    """Two adults who came with the pass; the leader let one of them in."""
+    from clubapp.live import actions as live
+    from clubapp.live.access import visitor_by_key
+
+    entry = live.make_pass(session=cast.session, by=cast.hazel)
+    keys = {who: live.come_to_gate(entry=entry, name=who.title()) for who in HELPERS}
+    visitor = visitor_by_key(keys["helper"])
+    assert visitor is not None
+    live.let_in(visitor=visitor, by=cast.hazel)
+    return keys
 
 
 def session_key(user: Any) -> str:
