@@ -17,10 +17,11 @@ from django.utils.translation import gettext as _
 from clubapp.core.tell import tell
 from clubapp.people.models import User
 from clubapp.planning.models import Session
-from clubapp.rotation import building, effects, queries
+from clubapp.rotation import building, effects, queries, repairing
 from clubapp.rotation.building import Clash, Draft, Task
 from clubapp.rotation.evening import Evening, evening_of, names_for
 from clubapp.rotation.models import Plan
+from clubapp.rotation.repairing import Case, Changes
 from clubapp.rotation.wishes import Wishes
 
 SEEDS = 2**31
@@ -157,6 +158,43 @@ def _copy(plan: Plan, by: User, why: str, **changed: Any) -> Plan:
     return _store(Plan(**{**kept, "before": plan, **changed}, by=by, why=why))
 
 
+def case_of(session: Session, plan: queries.PlanView, changes: Changes, at_round: int) -> Case:
+    """What there is to be put right, with all that an answer depends on."""
+    evening, here = evening_of(session, also=plan.placed), evening_of(session).here
+    if not here:
+        raise RefusedError(_("Nobody is marked here: take the register first."))
+    if repairing.is_stale(evening, plan):
+        raise RefusedError(_("A station of this plan was taken away: make new groups."))
+    if not 1 <= at_round <= len(plan.rounds):
+        raise RefusedError(_("This plan has no such round: look again."))
+    return Case(evening, here, plan, changes, at_round, names_for(session, set(here | plan.placed)))
+
+
+def repair(
+    *, plan: Plan, changes: Changes, at_round: int, by: User, choice: tuple[str, str] = (repairing.BEST, "")
+) -> Plan | Clash:
+    """A new plan from a round on, in which as few children move as can be; the past stays.
+
+    choice: which of the plans that are offered, and the mark of what was shown; without a mark it is taken unseen.
+    """
+    key, mark = choice
+    found = repairing.offers(case_of(plan.session, queries.shown(plan), changes, at_round))
+    if isinstance(found, Clash):
+        return found
+    offer = next((offer for offer in found if offer.key == key), None)
+    if offer is None or (mark and mark != offer.mark):
+        raise RefusedError(_("Something changed meanwhile: look at it again."))
+    return _take(plan, offer, by)
+
+
+@transaction.atomic
+def _take(plan: Plan, offer: repairing.Offer, by: User) -> Plan:
+    if queries.newest(plan.session_id) != plan:
+        raise RefusedError(_("Somebody changed the plan meanwhile: look at it again."))
+    wishes = {**plan.wishes, "rounds": len(offer.draft.answer["rounds"])}
+    return _copy(plan, by, "repaired", answer=offer.draft.answer, proof=offer.draft.proof, wishes=wishes)
+
+
 @transaction.atomic
 def set_lock(*, session: Session, token: str, on: bool, by: User) -> Plan:
     """Lock or unlock "athlete:<id>" or "group:<index>" for the next time groups are made."""
@@ -198,13 +236,16 @@ def erase_child(athlete_id: UUID) -> None:
     """Take a child's id out of every stored answer, lock and wish."""
     child = str(athlete_id)
     for plan in Plan.objects.iterator():
-        if child in json.dumps([plan.answer, plan.locked, plan.wishes]):
+        if child in json.dumps([plan.answer, plan.locked, plan.wishes, plan.proof]):
             plan.answer["groups"] = [
                 {**row, "athletes": [c for c in row["athletes"] if c != child]} for row in plan.answer["groups"]
             ]
             plan.locked = _free_of(child, plan.locked)
             plan.wishes["dropped"] = _free_of(child, plan.wishes.get("dropped", []))
-            plan.save(update_fields=["answer", "locked", "wishes"])
+            if "owed" in plan.proof:
+                plan.proof["owed"] = [pair for pair in plan.proof["owed"] if child not in pair]
+                plan.proof["fitted"]["moved"] = _free_of(child, plan.proof["fitted"]["moved"])
+            plan.save(update_fields=["answer", "locked", "wishes", "proof"])
 
 
 def _free_of(child: str, tokens: Iterable[str]) -> list[str]:

@@ -49,11 +49,12 @@ def _weighed(problem: engine_groups.Problem, answer: engine_groups.Answer) -> We
 def suggested_group(evening: Evening, plan: PlanView, athlete_id: UUID) -> int:
     """The group for one more child, everybody else staying: it breaks fewest rules, then is smallest, then fairest.
 
-    A locked group is left alone as long as another is open.
+    A locked group is left alone as long as another is open; one that was given up, empty, is not filled again.
     """
     answer = bridge.groups_answer(evening, plan)
     before = {rule.text for rule in _weighed(problem_of(evening, plan, answer), answer).broken}
-    open_groups = [group.index for group in plan.groups if f"group:{group.index}" not in plan.locked]
+    going = [group.index for group in plan.groups if group.athletes]
+    open_groups = [index for index in going if f"group:{index}" not in plan.locked]
 
     def cost(group: int) -> tuple[int, int, float, int]:
         joined = _with(answer, str(athlete_id), group)
@@ -61,7 +62,7 @@ def suggested_group(evening: Evening, plan: PlanView, athlete_id: UUID) -> int:
         new = sum(rule.text not in before for rule in after.broken)
         return new, len(answer.groups[group]), after.fairness.score, group
 
-    return min(open_groups or range(len(plan.groups)), key=cost)
+    return min(open_groups or going or range(len(plan.groups)), key=cost)
 
 
 def _with(answer: engine_groups.Answer, child: str, group: int) -> engine_groups.Answer:

@@ -44,9 +44,9 @@ class Evening:
         return frozenset(child.pk for child in self.children)
 
 
-def evening_of(session: Session) -> Evening:
-    """Read it all, once a page."""
-    ids = register.here_ids(session.pk)
+def evening_of(session: Session, also: frozenset[UUID] = frozenset()) -> Evening:
+    """Read it all, once a page. also: children to count who are not marked here, or not any more."""
+    ids = sorted({*register.here_ids(session.pk), *also})
     return Evening(
         session=session,
         children=tuple(Athlete.objects.filter(pk__in=ids).order_by("pk")),

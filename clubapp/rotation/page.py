@@ -60,6 +60,8 @@ class Page:
     turns: list[showing.Turn] = field(default_factory=list)
     parts: list[showing.Part] = field(default_factory=list)
     late: list[Late] = field(default_factory=list)
+    gone: list[str] = field(default_factory=list)
+    owed: list[str] = field(default_factory=list)
     judged: Judged | None = None
     stale: bool = False
 
@@ -84,6 +86,8 @@ def page_of(user: Person, session: Session) -> Page:
         turns=showing.grid(plan, session, evening.stations),
         parts=showing.parts(plan, session),
         late=_late(evening, plan, names),
+        gone=sorted((names[child] for child in plan.placed - evening.here if child in names), key=str.casefold),
+        owed=_owed(evening, plan, names) if leads else [],
         judged=_judged(evening, plan, names, full=full) if leads else None,
         stale=showing.stale(plan, evening),
     )
@@ -94,6 +98,12 @@ def _late(evening: Evening, plan: PlanView, names: Mapping[UUID, str]) -> list[L
     return [
         Late(child, names[child], plan.groups[effects.suggested_group(evening, plan, child)].bib) for child in waiting
     ]
+
+
+def _owed(evening: Evening, plan: PlanView, names: Mapping[UUID, str]) -> list[str]:
+    """Stations that children miss because the plan was changed while it ran."""
+    pairs = [(UUID(child), UUID(station)) for child, station in plan.proof.get("owed", [])]
+    return list(sentences.owed(pairs, {station.pk: station.name for station in evening.stations}, names))
 
 
 def _judged(evening: Evening, plan: PlanView, names: Mapping[UUID, str], *, full: bool) -> Judged:

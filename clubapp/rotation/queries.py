@@ -118,7 +118,7 @@ def shown(plan: Plan) -> PlanView:
         wishes=from_stored(plan.wishes),
         groups=_groups(plan.answer),
         rounds=tuple(tuple(UUID(at) if at else None for at in row) for row in plan.answer["rounds"]),
-        timetable=_timetable(plan.answer),
+        timetable=entries(plan.answer),
         locked=frozenset(plan.locked),
         proof=plan.proof,
     )
@@ -131,7 +131,8 @@ def _groups(answer: Mapping[str, Any]) -> tuple[GroupView, ...]:
     )
 
 
-def _timetable(answer: Mapping[str, Any]) -> tuple[EntryView, ...]:
+def entries(answer: Mapping[str, Any]) -> tuple[EntryView, ...]:
+    """A stored timetable with the seconds after which each part begins."""
     rows = answer["timetable"]
     starts = accumulate((row["seconds"] for row in rows), initial=0)
     return tuple(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -193,3 +193,13 @@ def asked(wishes: Wishes) -> str:
     parts += [_("no lone %(kind)s") % {"kind": kind(name)} for name in wishes.kinds]
     parts.append(_("ages within %(years)g years") % {"years": wishes.years} if wishes.years else "")
     return ", ".join(part for part in parts if part)
+
+
+def owed(pairs: Iterable[tuple[UUID, UUID]], stations: Mapping[UUID, str], names: Mapping[UUID, str]) -> Iterator[str]:
+    """Children and the stations they miss, by station: "Frog jumps: Ada and Bo"."""
+    missing: dict[UUID, list[str]] = {}
+    for child, station in pairs:
+        missing.setdefault(station, []).append(names.get(child, ""))
+    for station, who in missing.items():
+        if station in stations:
+            yield f"{stations[station]}: {listed(sorted(who, key=str.casefold))}"

@@ -76,7 +76,7 @@ def build(request: HttpRequest, session_id: UUID) -> HttpResponse:
     form = WishesForm(request.POST)
     if not form.is_valid():
         return _page(request, session, form=form, status=422, open_settings=True)
-    order = Order(session, _adult(request), form.wishes(), over_running="over_running" in request.POST)
+    order = Order(session, adult(request), form.wishes(), over_running="over_running" in request.POST)
     make = actions.adapt_last_groups if request.POST.get("start") == "last" else actions.make_groups
     try:
         made = make(order=order)
@@ -96,7 +96,7 @@ def move(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if not form.is_valid():
         return _answer(request, session, _("Tap a child, then a group."))
     child, group = form.cleaned_data["athlete"], form.cleaned_data["group"]
-    act = partial(actions.move_child, session=session, athlete_id=child, group=group, by=_adult(request))
+    act = partial(actions.move_child, session=session, athlete_id=child, group=group, by=adult(request))
     return _answer(request, session, _tried(act))
 
 
@@ -108,7 +108,7 @@ def place(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if not form.is_valid():
         return _answer(request, session, _("Tap a child who is in no group."))
     child = form.cleaned_data["athlete"]
-    act = partial(actions.place_child, session=session, athlete_id=child, by=_adult(request))
+    act = partial(actions.place_child, session=session, athlete_id=child, by=adult(request))
     return _answer(request, session, _tried(act))
 
 
@@ -119,7 +119,7 @@ def lock(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if not form.is_valid():
         return _answer(request, session, _("Tap a child or a group to lock."))
     token, on = form.cleaned_data["token"], form.cleaned_data["on"]
-    act = partial(actions.set_lock, session=session, token=token, on=on, by=_adult(request))
+    act = partial(actions.set_lock, session=session, token=token, on=on, by=adult(request))
     return _answer(request, session, _tried(act))
 
 
@@ -130,7 +130,7 @@ def undo(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if not form.is_valid():
         return _answer(request, session, _("Look at the groups again before you undo."))
     version = form.cleaned_data["version"]
-    act = partial(actions.undo, session=session, version=version, by=_adult(request))
+    act = partial(actions.undo, session=session, version=version, by=adult(request))
     return _answer(request, session, _tried(act))
 
 
@@ -169,7 +169,7 @@ def _result(session: Session) -> str:
     return f"{reverse('rotation:plan', args=[session.pk])}#result"
 
 
-def _adult(request: HttpRequest) -> User:
+def adult(request: HttpRequest) -> User:
     """Behind `login_required` and an access fetch nobody is anonymous."""
     if not isinstance(request.user, User):
         raise PermissionDenied
