@@ -187,8 +187,8 @@ def expect_phase(phase: str, *pages: Page) -> None:
 def expect_network(there: bool, *pages: Page) -> None:
     """Whether the phone says that it has lost the club's server."""
     for page in pages:
-        said = expect(page.locator("[data-net]"), timeout=40_000)
-        said.to_be_empty() if there else said.not_to_be_empty()
+        said = expect(page.locator("[data-net]"))
+        (said.to_be_empty if there else said.not_to_be_empty)(timeout=40_000)
 
 
 def attendance(page: Page, child: str) -> str:
