@@ -127,14 +127,17 @@ def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, 
     """Better seats, and a bound on the score."""
     part, now = whole(rows, _sizes(rows, seats)), total(rows, group_marks(rows, seats))
     bound = _closed_bound(rows, part.sizes)
-    if rows.problem.groups == 1 or _as_score(rows, now) <= bound + CLOSE:
-        return seats, _as_score(rows, now)
+    if rows.problem.groups == 1 or rows.as_score(now) <= bound + CLOSE:
+        return seats, rows.as_score(now)
+    allowance = Allowance(limit)
+    allowance.reached(rows.as_score(now))
+    allowance.proved(bound)
     if too_many(part):
         return improved(rows, seats, limit, seed), bound
     seats = touched_up(rows, seats, seed)
-    found = best_partition(rows, part, total(rows, group_marks(rows, seats)), Allowance(limit))
+    found = best_partition(rows, part, total(rows, group_marks(rows, seats)), allowance)
     seats = seats if found.groups is None else seated(rows, part, found.groups, seats)
-    return seats, max(bound, _as_score(rows, found.bound))
+    return seats, max(bound, rows.as_score(found.bound))
 
 
 def _in_new_company(rows: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
@@ -157,15 +160,7 @@ def _closed_bound(rows: Table, sizes: tuple[int, ...]) -> float:
     """A bound on the score that needs no search."""
     if rows.problem.mode is Mode.EVEN:
         return arithmetic_bound(rows.problem, sizes)
-    return _as_score(rows, bands_bound(tuple(map(float, rows.values[:, 0])), sizes))
-
-
-def _as_score(rows: Table, figure: float) -> float:
-    """What the search minimises, as the score: the same for EVEN, a share of the deviation for LIKE."""
-    if rows.spread:
-        return figure
-    whole_sum = float((rows.values**2).sum())
-    return math.sqrt(max(figure, 0.0) / whole_sum) if whole_sum else 0.0
+    return rows.as_score(bands_bound(tuple(map(float, rows.values[:, 0])), sizes))
 
 
 def _renumbered(rows: Table, seats: Ints, seed: int) -> Answer:

@@ -65,6 +65,7 @@ class _Search:
         ties: of those with the same score the ones with the best company, not just any.
         """
         self.best: Ints | None = None
+        self.allowance = allowance
         self.score, self.least_company = ceiling, np.inf
         self.slack = SAME if ties else -SAME
         stack = [(0, self._nothing())]
@@ -142,6 +143,7 @@ class _Search:
             if better or (score < self.score + self.slack and company < self.least_company - SAME):
                 self.best, self.least_company = whole.taken[row], company
                 self.score = min(score, self.score)
+                self.allowance.reached(self.table.as_score(self.score))
 
     def _matching(self, remain: Ints, last: Ints) -> tuple[Ints, Ints]:
         rows = np.flatnonzero(self.columns.masks[last] == remain)
@@ -194,6 +196,7 @@ def best_partition(table: Table, part: Part, ceiling: float, allowance: Allowanc
         if not complete:
             return Found(None, ceiling, bound)
         bound = under
+        allowance.proved(table.as_score(bound))
     return Found(None, ceiling, ceiling)
 
 

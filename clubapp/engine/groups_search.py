@@ -204,6 +204,7 @@ def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
     for aim, count, tries in plans:
         for _ in range(tries):
             seats = _cut_anew(aim, seats, count, lot) if allowance.left else seats
+            allowance.reached(table.as_score(total(table, group_marks(table, seats))))
     return seats
 
 

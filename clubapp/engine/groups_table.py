@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -55,6 +56,13 @@ class Table:
     def spread(self) -> bool:
         """Whether the spread itself is to be made small, not a sum over the groups."""
         return self.problem.mode is Mode.EVEN and not self.smooth
+
+    def as_score(self, figure: float) -> float:
+        """What the search minimises, as the score: the same for EVEN, a share of the deviation for LIKE."""
+        if self.spread:
+            return figure
+        whole_sum = float((self.values**2).sum())
+        return math.sqrt(max(figure, 0.0) / whole_sum) if whole_sum else 0.0
 
     def seats(self, answer: Answer) -> Ints:
         """The group index of every child, in the order of ids."""

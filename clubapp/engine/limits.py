@@ -2,9 +2,32 @@
 
 from __future__ import annotations
 
+import math
 import os
 import time
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+Watch = Callable[[float, float], bool]  # the best score so far and the bound, in the topic's unit -> go on?
+
+
+class Progress:
+    """What a search has reached, shown to whoever watches; once they have had enough, nothing more is spent."""
+
+    def __init__(self, watch: Watch) -> None:
+        self._watch, self._enough = watch, False
+        self.score, self.bound = math.inf, 0.0
+
+    def reached(self, score: float) -> None:
+        self.score = min(self.score, score)
+
+    def proved(self, bound: float) -> None:
+        self.bound = max(self.bound, min(bound, self.score))
+
+    def ask(self) -> bool:
+        """Whether to go on; asked again and again while a search runs."""
+        self._enough = self._enough or not self._watch(self.score, self.bound)
+        return not self._enough
 
 
 @dataclass(frozen=True)
@@ -13,10 +36,12 @@ class Limit:
 
     deterministic: work units on one worker, so that the same input and seed give the same answer on any machine.
     wall_seconds: None for a deterministic limit; else wall clock and all cores decide and the answer need not repeat.
+    progress: told what is reached on the way; can end a search early.
     """
 
     deterministic: float = 4.0
     wall_seconds: float | None = None
+    progress: Progress | None = field(default=None, compare=False)
 
     @property
     def workers(self) -> int:
@@ -48,11 +73,20 @@ class Allowance:
     def __init__(self, limit: Limit, share: float = 1.0) -> None:
         self._watch = Stopwatch() if limit.wall_seconds is not None else None
         self._most = share * (limit.deterministic if limit.wall_seconds is None else limit.wall_seconds)
-        self._spent = 0.0
+        self._spent, self.progress = 0.0, limit.progress
+
+    def reached(self, score: float) -> None:
+        if self.progress:
+            self.progress.reached(score)
+
+    def proved(self, bound: float) -> None:
+        if self.progress:
+            self.progress.proved(bound)
 
     def spend(self, units: float) -> None:
         self._spent += units
 
     @property
     def left(self) -> bool:
-        return (self._watch.seconds if self._watch else self._spent) < self._most
+        spent = self._watch.seconds if self._watch else self._spent
+        return spent < self._most and (self.progress is None or self.progress.ask())
