@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import json
-from typing import Any
+from collections.abc import Awaitable, Callable
+from typing import Any, ParamSpec, TypeVar
 from uuid import UUID
 
 from channels.db import database_sync_to_async
@@ -20,9 +21,18 @@ from clubapp.live.actions import Order, RefusedError
 from clubapp.live.messages import BadMessageError, Ping, Tap
 from clubapp.live.passes import COOKIE
 
+P = ParamSpec("P")
+T = TypeVar("T")
+
 SIGNED_OUT, GONE = 4001, 4003  # our own closing codes: do not come back
 SLOW_S = 5  # a phone that takes longer to read is asleep; it asks again when it wakes
 ASKED_AGAIN_S = 30  # so often a phone that only listens is asked for its rights
+
+
+def in_database(call: Callable[P, T]) -> Callable[P, Awaitable[T]]:
+    """Run in a thread of its own: one command that waits for its turn to write must not hold up every phone's pong."""
+    wrapped: Callable[P, Awaitable[T]] = database_sync_to_async(call, thread_sensitive=False)
+    return wrapped
 
 
 class BellConsumer(AsyncWebsocketConsumer):  # type: ignore[misc]
@@ -111,7 +121,7 @@ class BellConsumer(AsyncWebsocketConsumer):  # type: ignore[misc]
         now = asyncio.get_running_loop().time()
         if now - self.asked_at > ASKED_AGAIN_S and not await self._may_stay():
             return
-        version = await database_sync_to_async(version_of)(self.watcher.session.pk)
+        version = await in_database(version_of)(self.watcher.session.pk)
         await self._say(messages.pong(ping, t1, version))
 
     async def _command(self, tap: Tap) -> None:
@@ -128,13 +138,13 @@ class BellConsumer(AsyncWebsocketConsumer):  # type: ignore[misc]
         self.watcher = found
         return True
 
-    @database_sync_to_async  # type: ignore[untyped-decorator]
+    @in_database
     def _find(self) -> Watcher | None:
         user = self.scope["user"] if _is_signed_in(self.scope) else AnonymousUser()
         session_id: UUID = self.scope["url_route"]["kwargs"]["session_id"]
         return access.find(user, self.scope["cookies"].get(COOKIE, ""), session_id)
 
-    @database_sync_to_async  # type: ignore[untyped-decorator]
+    @in_database
     def _signed_in(self) -> bool:
         return self.scope["user"].is_anonymous or _is_signed_in(self.scope)
 
@@ -145,13 +155,13 @@ def _is_signed_in(scope: dict[str, Any]) -> bool:
     return bool(key) and SignIn.objects.filter(pk=key, expire_date__gt=timezone.now()).exists()
 
 
-@database_sync_to_async  # type: ignore[untyped-decorator]
+@in_database
 def _snapshot(session_id: UUID) -> dict[str, Any]:
     version = version_of(session_id)
     return messages.bell(messages.plain_state(bridge.state_of(session_id)), version)
 
 
-@database_sync_to_async  # type: ignore[untyped-decorator]
+@in_database
 def _given(order: Order) -> dict[str, Any]:
     """What the phone that tapped is told; all phones hear of the bell by themselves."""
     try:

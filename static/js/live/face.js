@@ -54,6 +54,7 @@ export class Face {
     const all = state.segments.filter(([kind]) => kind === "work").length;
     put(this.parts.round, round && all ? fill(this.words.round, round, all) : "");
     if (seen.ends_ms) put(this.parts.ends, fill(this.words.ends, this.wall(seen.ends_ms)));
+    if (seen.phase === "ended") put(this.parts.ends, "");
     const last = running && seen.kind !== "over" && seen.remaining_ms <= RING_S * 1000;
     this.ring(last ? RING_S - shownSeconds(seen.remaining_ms) + 1 : 0);
   }
