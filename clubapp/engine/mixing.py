@@ -65,9 +65,10 @@ def solve(
 ) -> Outcome[Answer]:
     """The rounds with the least score that keep the pair rules. start: rounds to begin from."""
     watch = Stopwatch()
-    tried = [answer for answer in (start, plain(problem)) if answer is not None and not violations(problem, answer)]
+    given = [start] if start is not None and not violations(problem, start) else []
+    tried = [*given, *([plain(problem)] if not violations(problem, plain(problem)) else [])]
     table, ground = table_for(problem), ground_of(problem)
-    if table is not None:
+    if table is not None and not (given and problem.aim is Aim.FAIR):
         tried.append(answer_of(problem, placed(ground, table, _steps(PLACINGS, limit), seed)))
     if table is None or problem.aim is Aim.FAIR:
         tried.append(

@@ -130,12 +130,14 @@ def _judge(ground: Ground, table: Ints) -> Callable[[Ints], Floats]:
     inside = (table[:, None, :] == np.arange(len(ground.size))[:, None]).astype(float)
     share = (inside / inside.sum(axis=-1)[..., None]).reshape(-1, table.shape[1])
     met = ground.met(table)
+    one, other = np.nonzero(np.triu(ground.rule))
 
     def judged(orders: Ints) -> Floats:
         means = (share @ ground.values[orders]).reshape(len(orders), len(table), len(ground.size), -1)
         found = _worst((means.max(axis=2) - means.min(axis=2)).sum(axis=-1))
-        if ground.rule.any():
-            found += (ground.rule[orders[:, :, None], orders[:, None, :]] * met).sum(axis=(1, 2)) / 2
+        if len(one):
+            number = np.argsort(orders, axis=1)
+            found += met[number[:, one], number[:, other]] @ ground.rule[one, other]
         return found
 
     return judged

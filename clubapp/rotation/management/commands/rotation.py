@@ -11,17 +11,33 @@ import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from clubapp.engine.outcome import Status
 from clubapp.engine.words import Station
-from clubapp.rotation import commandline, printed, roster_files
+from clubapp.rotation import commandline, mixed, printed, roster_files
 from clubapp.rotation.roster_files import InputError
 
 WRONG, IMPOSSIBLE = 2, 3
-FORMS = {"text": printed.as_text, "json": printed.as_json, "csv": printed.as_csv}
+
+
+class Form(NamedTuple):
+    """How a plan is put out, and how new groups in every round are."""
+
+    plan: Callable[[commandline.Plan], str]
+    mix: Callable[[mixed.Mix], str]
+
+    def __call__(self, made: commandline.Plan | mixed.Mix) -> str:
+        return self.mix(made) if isinstance(made, mixed.Mix) else self.plan(made)
+
+
+FORMS: dict[str, Form] = {
+    "text": Form(printed.as_text, mixed.as_text),
+    "json": Form(printed.as_json, mixed.as_json),
+    "csv": Form(printed.as_csv, mixed.as_csv),
+}
 
 
 class Command(BaseCommand):
@@ -48,28 +64,30 @@ class Command(BaseCommand):
         parser.add_argument("--max-hard-run", type=from_zero, metavar="N", help="most hard stations in a row")
         parser.add_argument("--on", type=a_date, metavar="DATE", help="the day of the session, default today")
         parser.add_argument("--seed", type=from_zero, default=0, metavar="N", help="draws the bibs and the lots")
+        parser.add_argument("--mix", action="store_true", help="new groups in every round, to meet as many as can be")
         parser.add_argument("--careful", action="store_true", help="think longer, with all cores")
         parser.add_argument("--format", choices=list(FORMS), default="text")
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            plan = self._plan(options)
+            made = self._made(options)
         except InputError as error:
             raise CommandError(str(error), returncode=WRONG) from error
-        if plan.status is Status.IMPOSSIBLE and options["format"] != "json":
-            raise CommandError(printed.as_text(plan), returncode=IMPOSSIBLE)
-        self.stdout.write(FORMS[options["format"]](plan))
-        if plan.status is Status.IMPOSSIBLE:
+        impossible = made.status is Status.IMPOSSIBLE
+        if impossible and options["format"] != "json":
+            raise CommandError(FORMS["text"](made), returncode=IMPOSSIBLE)
+        self.stdout.write(FORMS[options["format"]](made))
+        if impossible:
             sys.exit(IMPOSSIBLE)
 
-    def _plan(self, options: dict[str, Any]) -> commandline.Plan:
+    def _made(self, options: dict[str, Any]) -> commandline.Plan | mixed.Mix:
         wish = wish_of(options)
         roster = roster_files.read_roster(options["roster"], content(options["roster"]), wish.balance, wish.on)
         stations, warnings = stations_of(options["stations"])
         for warning in (*roster.warnings, *warnings):
             self.stderr.write(f"Note: {warning}")
         commandline.check(wish, roster)
-        return commandline.make(wish, roster, stations)
+        return mixed.make(wish, roster) if options["mix"] else commandline.make(wish, roster, stations)
 
 
 def wish_of(options: dict[str, Any]) -> commandline.Wish:
