@@ -18,7 +18,8 @@ let known = bell.version; // of everything, not only of the bell
 let asked = known;
 const sync = new Sync();
 const board = new Board(element, words, sync);
-const page = { words, note, socket: element.dataset.socket, state: element.dataset.state };
+const { socket, state } = element.dataset;
+const page = { words, note, socket, state, pass: "pass" in element.dataset };
 const line = new Line(page, sync, { heard, wall: (ms) => board.face.wall(ms) });
 const form = document.querySelector("[data-controls]");
 const look = () => ({ state: bell.state, seen: sync.ready ? view(bell.state, sync.serverNow()) : null });

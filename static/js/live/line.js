@@ -45,7 +45,7 @@ export class Line {
 
   polled(answer) {
     if (answer.gone) {
-      this.gone(4003);
+      this.end(answer.gone);
       return;
     }
     this.sync.hear(answer.t0, answer.bell.t1, answer.bell.t2);
@@ -84,9 +84,17 @@ export class Line {
       this.link.again();
       return;
     }
+    this.end(answer?.gone ?? code);
+  }
+
+  // Nothing more is heard here, and no name stays on the screen; the clock goes on.
+  end(code) {
+    this.poll.stop();
     this.link.stopped = true;
+    this.link.rest();
     document.documentElement.dataset.gone = String(code);
-    this.page.note(code === 4001 ? this.page.words.signed_out : this.page.words.gone);
+    const signedOut = code === 4001 && !this.page.pass;
+    this.page.note(signedOut ? this.page.words.signed_out : this.page.words.gone);
     for (const place of document.querySelectorAll("[data-inside]")) place.replaceChildren();
   }
 

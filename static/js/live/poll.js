@@ -3,13 +3,15 @@ const EVERY_MS = 10_000;
 const FIRST_MS = 500; // until the clock is known
 const PATIENCE_MS = 4000;
 
-// {bell, t0} or {gone: true} when this phone may not ask any more, or null when nothing came.
+// {bell, t0}; or {gone: code} when this phone may not ask any more, with the code a socket would close with; or null
+// when nothing came.
 export async function fetchState(address, now) {
   const t0 = now();
   try {
     const signal = AbortSignal.timeout(PATIENCE_MS);
     const answer = await fetch(address, { redirect: "manual", headers: { Accept: "application/json" }, signal });
-    if (answer.type === "opaqueredirect" || answer.status === 404 || answer.status === 403) return { gone: true };
+    if (answer.type === "opaqueredirect") return { gone: 4001 };
+    if (answer.status === 404 || answer.status === 403) return { gone: 4003 };
     return answer.ok ? { bell: await answer.json(), t0 } : null;
   } catch {
     return null;
