@@ -62,7 +62,7 @@ def proposals(case: Case, *, full: bool) -> list[Proposal] | Clash:
 def _proposal(case: Case, offer: Offer, *, full: bool) -> Proposal:
     answer = offer.answer
     view = _as_plan(case, offer)
-    moved = [_step(case, move, full=full) for move in (*answer.placed, *answer.moves)]
+    steps = [[_step(case, move, full=full) for move in kind] for kind in (answer.placed, answer.moves)]
     lines = [*_rests(case, view), *_time(case, answer)]
     other = view.rounds != case.plan.rounds
     grid = showing.grid(view, case.evening.session, case.evening.stations) if other else []
@@ -70,7 +70,7 @@ def _proposal(case: Case, offer: Offer, *, full: bool) -> Proposal:
         key=offer.key,
         mark=offer.mark,
         title=_title(len(answer.moves)),
-        steps=moved,
+        steps=[step for kind in steps for step in sorted(kind, key=lambda one: one.name.casefold())],
         lines=[*lines, *_fairness(case, view, full=full)],
         owed=_owed(case, answer),
         turns=[turn for turn in grid if turn.number >= case.at_round],

@@ -17,26 +17,32 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from clubapp.engine.outcome import Status
 from clubapp.engine.words import Station
-from clubapp.rotation import commandline, mixed, printed, roster_files
+from clubapp.rotation import commandline, mixed, printed, repair_files, roster_files
 from clubapp.rotation.roster_files import InputError
 
 WRONG, IMPOSSIBLE = 2, 3
 
 
+Made = commandline.Plan | mixed.Mix | repair_files.Repaired
+
+
 class Form(NamedTuple):
-    """How a plan is put out, and how new groups in every round are."""
+    """How a plan is put out, how new groups in every round are, and how a plan that was changed is."""
 
     plan: Callable[[commandline.Plan], str]
     mix: Callable[[mixed.Mix], str]
+    repaired: Callable[[repair_files.Repaired], str]
 
-    def __call__(self, made: commandline.Plan | mixed.Mix) -> str:
+    def __call__(self, made: Made) -> str:
+        if isinstance(made, repair_files.Repaired):
+            return self.repaired(made)
         return self.mix(made) if isinstance(made, mixed.Mix) else self.plan(made)
 
 
 FORMS: dict[str, Form] = {
-    "text": Form(printed.as_text, mixed.as_text),
-    "json": Form(printed.as_json, mixed.as_json),
-    "csv": Form(printed.as_csv, mixed.as_csv),
+    "text": Form(printed.as_text, mixed.as_text, repair_files.as_text),
+    "json": Form(printed.as_json, mixed.as_json, repair_files.as_json),
+    "csv": Form(printed.as_csv, mixed.as_csv, repair_files.as_csv),
 }
 
 
@@ -52,7 +58,10 @@ class Command(BaseCommand):
         parser.add_argument("--groups", type=above_zero, metavar="N", help="default: as suits the children")
         parser.add_argument("--rounds", type=above_zero, metavar="N", help="default: as many as stations")
         parser.add_argument("--work", type=above_zero, metavar="S", help="seconds of a round, default 300")
-        parser.add_argument("--change", type=from_zero, metavar="S", help="seconds of a change-over, default 60")
+        change = "seconds of a change-over, default 60; with --repair what changed, as often as needed: "
+        parser.add_argument(
+            "--change", type=change_of, action="append", metavar="S|CHANGE", help=change + repair_files.KINDS
+        )
         parser.add_argument("--minutes", type=above_zero, metavar="M", help="fit the rounds into so many minutes")
         parser.add_argument(
             "--balance", default="speed_s,age,skill", help="default speed_s,age,skill; empty for nothing"
@@ -65,6 +74,8 @@ class Command(BaseCommand):
         parser.add_argument("--on", type=a_date, metavar="DATE", help="the day of the session, default today")
         parser.add_argument("--seed", type=from_zero, default=0, metavar="N", help="draws the bibs and the lots")
         parser.add_argument("--mix", action="store_true", help="new groups in every round, to meet as many as can be")
+        parser.add_argument("--repair", metavar="PLAN.json", help="a plan of this command, to be changed while it runs")
+        parser.add_argument("--round", type=above_zero, metavar="R", help="with --repair: the round the plan is in")
         parser.add_argument("--careful", action="store_true", help="think longer, with all cores")
         parser.add_argument("--format", choices=list(FORMS), default="text")
 
@@ -80,12 +91,19 @@ class Command(BaseCommand):
         if impossible:
             sys.exit(IMPOSSIBLE)
 
-    def _made(self, options: dict[str, Any]) -> commandline.Plan | mixed.Mix:
+    def _made(self, options: dict[str, Any]) -> Made:
         wish = wish_of(options)
         roster = roster_files.read_roster(options["roster"], content(options["roster"]), wish.balance, wish.on)
         stations, warnings = stations_of(options["stations"])
         for warning in (*roster.warnings, *warnings):
             self.stderr.write(f"Note: {warning}")
+        if options["repair"] is not None:
+            running = repair_files.read(options["repair"], content(options["repair"]))
+            return repair_files.make(
+                wish, roster, stations, repair_files.Order(running, options["round"], changes_of(options))
+            )
+        if options["round"] is not None or changes_of(options):
+            raise InputError("--round and --change with what changed need --repair with the plan.")
         commandline.check(wish, roster)
         return mixed.make(wish, roster) if options["mix"] else commandline.make(wish, roster, stations)
 
@@ -99,13 +117,18 @@ def wish_of(options: dict[str, Any]) -> commandline.Wish:
         groups=options["groups"],
         rounds=options["rounds"],
         work_s=options["work"],
-        change_s=options["change"],
+        change_s=next((change for change in reversed(options["change"] or ()) if isinstance(change, int)), None),
         minutes=options["minutes"],
         age_gap=options["age_gap"],
         max_hard_run=options["max_hard_run"],
         seed=options["seed"],
         careful=options["careful"],
     )
+
+
+def changes_of(options: dict[str, Any]) -> tuple[str, ...]:
+    """What changed, as it was typed."""
+    return tuple(change for change in options["change"] or () if isinstance(change, str))
 
 
 def stations_of(text: str | None) -> tuple[tuple[Station, ...] | None, tuple[str, ...]]:
@@ -150,3 +173,8 @@ from_zero = checked(lambda text: whole(0, text))
 above_zero = checked(lambda text: whole(1, text))
 positive = checked(roster_files.a_number)
 a_date = checked(roster_files.a_date)
+
+
+def change_of(text: str) -> int | str:
+    """Seconds, or something that changed: that has a colon."""
+    return text if ":" in text else int(from_zero(text))
