@@ -9,7 +9,9 @@ import json
 import os
 import subprocess
 import sys
+import uuid
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -54,15 +56,25 @@ def main() -> None:
     from tests.rules.addresses import ids_of
 
     cast = make_cast()
+    begin_now(cast)
     begin_evening(cast)
     ids = {name: str(value) for name, value in ids_of(cast).items()}
     keys = {who: session_key(getattr(cast, who)) for who in WHO} | helpers(cast)
     print(json.dumps({"ids": ids, "keys": keys, "tokens": tokens(cast)}))  # noqa: T201
 
 
+def begin_now(cast: Any) -> None:
+    """The session begins at this minute: passes are good only round it."""
+    now = datetime.now(cast.club.zone)
+    cast.session.date, cast.session.starts = now.date(), now.time().replace(second=0, microsecond=0)
+    cast.session.save()
+
+
 def begin_evening(cast: Any) -> None:
-    """Half the register is taken, groups are made, one child has a health note and one came after the groups."""
+    """Half the register is taken, the bell runs, one child has a health note and one came after the groups."""
     from clubapp.live import actions as live
+    from clubapp.live.access import leader_for
+    from clubapp.live.messages import Tap
     from clubapp.people import actions as people
     from clubapp.people.models import Health
     from clubapp.register import actions as register
@@ -76,7 +88,8 @@ def begin_evening(cast: Any) -> None:
     for athlete in cast.athletes[:4]:
         register.mark_here(session=cast.session, athlete=athlete, tap=register.Tap(cast.hazel))
     rotation.make_groups(order=rotation.Order(cast.session, cast.hazel, Wishes(groups=2, rounds=3), seed=1))
-    live.open_room(session=cast.session)
+    order = live.Order(leader_for(cast.hazel, cast.session.pk), Tap(uuid.uuid4(), "start", seen=0))
+    live.give_command(order=order)
     easy = register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.JUMPS,))
     register.mark(session=cast.session, athlete=cast.athletes[4], said=easy, tap=tap)
 
