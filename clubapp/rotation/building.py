@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
 
@@ -13,7 +13,7 @@ from clubapp.engine import timetable as engine_timetable
 from clubapp.engine import words
 from clubapp.engine.outcome import Outcome, Reason, Status
 from clubapp.planning.models import Block
-from clubapp.rotation import adapting, bridge
+from clubapp.rotation import adapting, bridge, queries
 from clubapp.rotation.evening import Evening
 from clubapp.rotation.queries import PlanView
 from clubapp.rotation.wishes import Wishes
@@ -102,7 +102,16 @@ def proof_of(outcome: Outcome[Any]) -> dict[str, Any]:
 
 def groups_problem(task: Task) -> engine_groups.Problem:
     locked, sizes = locks(task), locked_sizes(task)
-    return bridge.groups_problem(task.evening, task.wishes, locked=locked, sizes=sizes, names=task.names)
+    problem = bridge.groups_problem(task.evening, task.wishes, locked=locked, sizes=sizes, names=task.names)
+    return with_history(problem, task)
+
+
+def with_history(problem: engine_groups.Problem, task: Task) -> engine_groups.Problem:
+    """Who was together lately, where the coach wants other company."""
+    if not task.wishes.new_company:
+        return problem
+    met = queries.met(task.evening.session, task.evening.here)
+    return replace(problem, met={frozenset(map(str, pair)): weight for pair, weight in met.items()})
 
 
 def locks(task: Task) -> dict[UUID, int]:

@@ -12,6 +12,7 @@ from clubapp.rotation import sentences
 from clubapp.rotation.actions import Order
 from clubapp.rotation.building import Clash
 from clubapp.rotation.evening import Rule, evening_of, names_for
+from clubapp.rotation.wishes import Wishes
 
 Field = tuple[str, str]
 
@@ -44,10 +45,19 @@ def _all_ways(order: Order, sent: Sequence[Field], rules: Sequence[Rule]) -> lis
     if wishes.years:
         text = _("Every child has another within %(years)g years in the group.") % {"years": wishes.years}
         found.append(WayOut(text, _("Leave out the rule on ages"), (*sent, ("dropped", "within_years"))))
+    for code in (("age_gap",) if wishes.age_gap else ()) + (("guided",) if wishes.guides else ()):
+        found.append(_way_out(_spoken(code, wishes), order, sent, rules))
     for rule in rules:
         if f"pair:{rule.id}" not in wishes.dropped:
             found.append(WayOut(_pair(rule, order), _("Leave it out"), (*sent, ("dropped", f"pair:{rule.id}"))))
     return found
+
+
+def _spoken(code: str, wishes: Wishes) -> Reason:
+    if code == "guided":
+        return Reason(code, _("Every first-timer is with somebody who has come three times."), (), _("Leave it out"))
+    text = _("Oldest and youngest of a group differ by at most %(years)g years.") % {"years": wishes.age_gap}
+    return Reason(code, text, (), _("Leave it out"))
 
 
 def _pair(rule: Rule, order: Order) -> str:

@@ -17,9 +17,10 @@ from clubapp.rotation.wishes import Wishes
 
 @dataclass(frozen=True)
 class Weighed:
-    """How fair groups are, and the coach's rules they break."""
+    """How fair groups are, and the coach's rules they break. score: what the engine made small."""
 
     fairness: engine_fairness.Fairness
+    score: float
     broken: tuple[Reason, ...]
 
 
@@ -43,7 +44,8 @@ def weigh(evening: Evening, plan: PlanView, names: Mapping[UUID, str] | None = N
 def _weighed(problem: engine_groups.Problem, answer: engine_groups.Answer) -> Weighed:
     report = engine_fairness.report(problem.athletes, problem.on, problem.balance, answer.groups)
     texts = set(engine_groups.violations(problem, answer))
-    return Weighed(report, tuple(rule for rule in engine_groups.reasons(problem) if rule.text in texts))
+    score = engine_groups.score(problem, answer)
+    return Weighed(report, score, tuple(rule for rule in engine_groups.reasons(problem) if rule.text in texts))
 
 
 def suggested_group(evening: Evening, plan: PlanView, athlete_id: UUID) -> int:
@@ -60,7 +62,7 @@ def suggested_group(evening: Evening, plan: PlanView, athlete_id: UUID) -> int:
         joined = _with(answer, str(athlete_id), group)
         after = _weighed(problem_of(evening, plan, joined), joined)
         new = sum(rule.text not in before for rule in after.broken)
-        return new, len(answer.groups[group]), after.fairness.score, group
+        return new, len(answer.groups[group]), after.score, group
 
     return min(open_groups or going or range(len(plan.groups)), key=cost)
 

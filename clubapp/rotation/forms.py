@@ -15,15 +15,20 @@ from django.utils.translation import gettext_lazy as _
 from clubapp.planning.models import Station
 from clubapp.rotation.queries import PlanView
 from clubapp.rotation.repairing import Changes
-from clubapp.rotation.wishes import KINDS, Wishes
+from clubapp.rotation.wishes import EVEN, KINDS, LIKE, Wishes
 
 MOST_GROUPS, MOST_ROUNDS = 12, 12
 UUID_TEXT = r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
-DROPPED = re.compile(rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|size|rest")
+DROPPED = re.compile(
+    rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|age_gap|guided|size|rest"
+)
 BALANCE = [("speed_s", _("speed")), ("age", _("age")), ("skill", _("skill"))]
 NOT_ALONE = [(KINDS[0], _("first-timers")), (KINDS[1], _("girls")), (KINDS[2], _("boys"))]
 YEARS = [("1", _("one year")), ("1.5", _("a year and a half")), ("2", _("two years")), ("3", _("three years")),
          ("4", _("four years")), ("", _("no such rule"))]  # fmt: skip
+GAPS = [("", _("no such rule")), ("2", _("two years")), ("3", _("three years")), ("4", _("four years")),
+        ("5", _("five years")), ("6", _("six years"))]  # fmt: skip
+MODES = [(EVEN, _("as able as one another")), (LIKE, _("like with like"))]
 
 
 class Tokens(forms.Field):
@@ -50,8 +55,9 @@ class WishesForm(forms.Form):
         max_value=600,
         help_text=_("Empty: as the minutes allow."),
     )
+    mode = forms.ChoiceField(label=_("The groups are to be"), choices=MODES, required=False, widget=forms.RadioSelect)
     balance = forms.MultipleChoiceField(
-        label=_("Make the groups even in"), choices=BALANCE, required=False, widget=forms.CheckboxSelectMultiple
+        label=_("Judge ability by"), choices=BALANCE, required=False, widget=forms.CheckboxSelectMultiple
     )
     not_alone = forms.MultipleChoiceField(
         label=_("Nobody the only one in a group among"),
@@ -60,6 +66,13 @@ class WishesForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
     )
     within_years = forms.ChoiceField(label=_("Another child in the group within"), choices=YEARS, required=False)
+    largest_age_gap = forms.ChoiceField(
+        label=_("Oldest and youngest of a group differ by at most"), choices=GAPS, required=False
+    )
+    guided = forms.BooleanField(label=_("First-timers with somebody who has come three times or more"), required=False)
+    new_company = forms.BooleanField(
+        label=_("With other children than in the last weeks, among equally good groups"), required=False
+    )
     dropped = Tokens(required=False)
 
     def clean_work_s(self) -> int | None:
@@ -86,7 +99,11 @@ class WishesForm(forms.Form):
             change_s=data["change_s"],
             balance=tuple(data["balance"]),
             not_alone=tuple(data["not_alone"]),
-            within_years=float(data["within_years"]) if data["within_years"] else None,
+            within_years=_years(data["within_years"]),
+            mode=data["mode"] or EVEN,
+            largest_age_gap=_years(data["largest_age_gap"]),
+            guided=data["guided"],
+            new_company=data["new_company"],
             dropped=() if "all_rules" in self.data else data["dropped"],
         )
 
@@ -99,8 +116,13 @@ class WishesForm(forms.Form):
 def filled(wishes: Wishes) -> WishesForm:
     """The form with the settings that count now."""
     start = wishes.stored()
-    start["within_years"] = f"{wishes.within_years:g}" if wishes.within_years else ""
+    for name in ("within_years", "largest_age_gap"):
+        start[name] = f"{start[name]:g}" if start[name] else ""
     return WishesForm(initial=start)
+
+
+def _years(text: str) -> float | None:
+    return float(text) if text else None
 
 
 class MoveForm(forms.Form):

@@ -110,11 +110,11 @@ def _judged(evening: Evening, plan: PlanView, names: Mapping[UUID, str], *, full
     weighed = effects.weigh(evening, plan, names)
     report = weighed.fairness
     return Judged(
-        fairness=sentences.fairness(report, full=full),
-        best=sentences.best(plan, report),
+        fairness=sentences.fairness(report, full=full, mode=plan.wishes.mode),
+        best=sentences.best(plan, weighed),
         gaps=tuple(sentences.filled_in(report, names, full=full)),
         broken=tuple(dict.fromkeys(sentences.rule(rule, full=full) for rule in weighed.broken)),
-        figures=tuple(sentences.figures(plan, report, full=full)),
+        figures=tuple(sentences.figures(plan, weighed, full=full)),
         arithmetic=sentences.arithmetic(plan, evening),
         asked=sentences.asked(plan.wishes),
         change=_change(evening, plan, names, full=full),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import accumulate
+from datetime import timedelta
+from itertools import accumulate, combinations
 from typing import Any
 from uuid import UUID
 
@@ -14,6 +16,9 @@ from clubapp.planning.models import Session
 from clubapp.register import queries as register
 from clubapp.rotation.models import Plan
 from clubapp.rotation.wishes import Wishes, from_stored
+
+HALF_LIFE_WEEKS = 3  # how long until having been together counts half
+WEEKS_REMEMBERED = 26  # by then it counts next to nothing
 
 
 @dataclass(frozen=True)
@@ -154,10 +159,30 @@ def gone(session_id: UUID) -> set[UUID]:
 
 def last_plan(session: Session) -> PlanView | None:
     """The final plan of the squad's session before this one that had a plan."""
-    earlier = Q(session__date__lt=session.date) | Q(session__date=session.date, session__starts__lt=session.starts)
-    rows = Plan.objects.filter(earlier, session__squad=session.squad_id)
+    rows = Plan.objects.filter(_before(session), session__squad=session.squad_id)
     row = rows.order_by("-session__date", "-session__starts", "-version").first()
     return shown(row) if row else None
+
+
+def met(session: Session, ids: Iterable[UUID]) -> dict[frozenset[UUID], float]:
+    """How much each two of these children were together lately: 1 for today's date, half of it three weeks earlier.
+
+    Counts the last plan of each of the squad's earlier sessions.
+    """
+    here, found = set(ids), Counter[frozenset[UUID]]()
+    since = session.date - timedelta(weeks=WEEKS_REMEMBERED)
+    rows = Plan.objects.filter(_before(session), session__squad=session.squad_id, session__date__gte=since)
+    last = {row.session_id: row for row in rows.select_related("session").order_by("version")}
+    for row in last.values():
+        weight = 0.5 ** ((session.date - row.session.date).days / 7 / HALF_LIFE_WEEKS)
+        for group in _groups(row.answer):
+            for pair in combinations(sorted(here & set(group.athletes)), 2):
+                found[frozenset(pair)] += weight
+    return dict(found)
+
+
+def _before(session: Session) -> Q:
+    return Q(session__date__lt=session.date) | Q(session__date=session.date, session__starts__lt=session.starts)
 
 
 def is_running(session_id: UUID) -> bool:

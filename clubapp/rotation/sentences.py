@@ -11,20 +11,22 @@ from django.utils.translation import ngettext
 
 from clubapp.engine.fairness import AttributeFairness, Fairness
 from clubapp.engine.outcome import Reason
-from clubapp.rotation.effects import Moved
+from clubapp.rotation.effects import Moved, Weighed
 from clubapp.rotation.evening import Evening, Rule
 from clubapp.rotation.queries import PlanView
-from clubapp.rotation.wishes import Wishes
+from clubapp.rotation.wishes import EVEN, LIKE, Wishes
 
 DAYS_IN_A_MONTH = 30.44
 SECRET = ("together", "apart")  # rules that only the head coach may read
 
 
-def fairness(report: Fairness, *, full: bool) -> str:
+def fairness(report: Fairness, *, full: bool, mode: str = EVEN) -> str:
     """How far apart the group means are; without skill for a leader who is not the head coach."""
     shown = [spread(row) for row in report.attributes if full or row.name != "skill"]
     if not shown:
         return ""
+    if mode == LIKE:
+        return _("Like with like: groups differ by %(spreads)s.") % {"spreads": listed(shown)}
     return _("Groups differ by %(spreads)s.") % {"spreads": listed(shown)}
 
 
@@ -45,20 +47,23 @@ def span(days: float) -> str:
     return _("one month") if round(months, 1) == 1 else _("%(n).1f months") % {"n": months}
 
 
-def best(plan: PlanView, report: Fairness) -> str:
+def best(plan: PlanView, weighed: Weighed) -> str:
     """What was proven of the groups as made; nothing once somebody was moved, came or left."""
     proof: Mapping[str, Any] = plan.proof.get("groups", {})
-    if abs(proof.get("score", -1.0) - report.score) > 1e-9:
+    report, like = weighed.fairness, plan.wishes.mode == LIKE
+    if abs(proof.get("score", -1.0) - weighed.score) > 1e-9:
         return ""
     if proof["status"] == "BEST":
-        return _("No fairer ones keep the rules.")
+        return _("No groups more alike inside keep the rules.") if like else _("No fairer ones keep the rules.")
     if proof["status"] != "GOOD" or not proof["score"]:
         return ""
-    if len(report.attributes) == 1:
+    if len(report.attributes) == 1 and not like:
         row = report.attributes[0]
         least = AttributeFairness(row.name, proof["bound"] * row.sd / (row.weight or 1), row.sd, row.unit, row.weight)
         return _("Best possible at least %(spread)s.") % {"spread": spread(least)}
     share = round(100 * (1 - proof["bound"] / proof["score"]))
+    if like:
+        return _("The best possible would be at most %(share)d %% more alike inside.") % {"share": max(share, 1)}
     return _("The fairest possible would differ by at most %(share)d %% less.") % {"share": max(share, 1)}
 
 
@@ -73,13 +78,16 @@ def filled_in(report: Fairness, names: Mapping[UUID, str], *, full: bool) -> lis
     return [texts[name] % {"names": listed([names.get(UUID(one), "") for one in ids])} for name, ids in rows]
 
 
-def figures(plan: PlanView, report: Fairness, *, full: bool) -> list[tuple[str, str]]:
+def figures(plan: PlanView, weighed: Weighed, *, full: bool) -> list[tuple[str, str]]:
     """Label and number for whoever asks why."""
     rows = [(spread(row), _("%(part).2f of a standard deviation") % {"part": row.part})
-            for row in report.attributes if full or row.name != "skill"]  # fmt: skip
+            for row in weighed.fairness.attributes if full or row.name != "skill"]  # fmt: skip
     if not full:
         return rows
-    rows.append((_("Fairness, all together (0 is perfect)"), f"{report.score:.5f}"))
+    like = _("Ability left to differ inside the groups (0 is perfect)")
+    rows.append(
+        (like if plan.wishes.mode == LIKE else _("Fairness, all together (0 is perfect)"), f"{weighed.score:.5f}")
+    )
     proof = plan.proof.get("groups", {})
     if proof.get("status") in ("BEST", "GOOD"):
         rows.append((_("Best possible when these groups were made"), f"{proof['bound']:.5f}"))
@@ -155,7 +163,7 @@ def token_of(reason: Reason, rules: Iterable[Rule]) -> str:
     named = {"not_alone": "not_alone", "within_years": "within", "lock": "lock", "groups_min": "alone"}
     if reason.code in named:
         return f"{named[reason.code]}:{about}"
-    return reason.code if reason.code in ("size", "rest") else ""
+    return reason.code if reason.code in ("size", "rest", "age_gap", "guided") else ""
 
 
 def minutes(seconds: int) -> str:
@@ -189,9 +197,15 @@ def asked(wishes: Wishes) -> str:
     groups = ngettext("%(n)d group", "%(n)d groups", wishes.groups) % {"n": wishes.groups}
     rounds = ngettext("%(n)d round", "%(n)d rounds", wishes.rounds) % {"n": wishes.rounds}
     even = [label(name) for name in wishes.balance]
-    parts = [groups, rounds, _("even in %(names)s") % {"names": listed(even)} if even else ""]
+    alike = _("like with like in %(names)s") if wishes.mode == LIKE else _("even in %(names)s")
+    parts = [groups, rounds, alike % {"names": listed(even)} if even else ""]
+    parts.append(_("first-timers guided") if wishes.guides else "")
     parts += [_("no lone %(kind)s") % {"kind": kind(name)} for name in wishes.kinds]
     parts.append(_("ages within %(years)g years") % {"years": wishes.years} if wishes.years else "")
+    parts.append(
+        _("at most %(years)g years from oldest to youngest") % {"years": wishes.age_gap} if wishes.age_gap else ""
+    )
+    parts.append(_("new company") if wishes.new_company else "")
     return ", ".join(part for part in parts if part)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 BALANCED = ("speed_s", "age", "skill")
 KINDS = ("first_timer:yes", "sex:f", "sex:m")
 YEARS_APART = 2.0
+EVEN, LIKE = "even", "like"  # every group as able as the next; like with like
 
 
 @dataclass(frozen=True)
@@ -17,8 +18,12 @@ class Wishes:
 
     balance: attributes made equal between groups. not_alone: kinds of which no group holds exactly one child.
     within_years: every child has another within so many years in the group; None = no such rule.
+    largest_age_gap: years between the oldest and the youngest of a group; None = no such rule.
+    guided: a first-timer is with somebody who has come three times. new_company: at equal fairness, with other children
+    than in the last weeks.
     dropped: rules left out today only: "pair:<id>", "not_alone:<kind>", "within:<child>" or "within_years",
-        "lock:<child>", "alone:<station>" (takes one group though it needs more), "size" (a locked group may grow),
+        "age_gap", "guided", "lock:<child>",
+        "alone:<station>" (takes one group though it needs more), "size" (a locked group may grow),
         "rest" (groups may rest though there is room).
     """
 
@@ -29,6 +34,10 @@ class Wishes:
     balance: tuple[str, ...] = BALANCED
     not_alone: tuple[str, ...] = ("first_timer:yes",)
     within_years: float | None = YEARS_APART
+    mode: str = EVEN
+    largest_age_gap: float | None = None
+    guided: bool = False
+    new_company: bool = True
     dropped: tuple[str, ...] = ()
 
     @property
@@ -40,6 +49,16 @@ class Wishes:
     def years(self) -> float | None:
         """The age rule that still counts today."""
         return None if "within_years" in self.dropped else self.within_years
+
+    @property
+    def age_gap(self) -> float | None:
+        """The rule on oldest and youngest that still counts today."""
+        return None if "age_gap" in self.dropped else self.largest_age_gap
+
+    @property
+    def guides(self) -> bool:
+        """Whether first-timers are to be guided today."""
+        return self.guided and "guided" not in self.dropped
 
     def stored(self) -> dict[str, Any]:
         return asdict(self)
