@@ -118,15 +118,20 @@ def clash(problem: Problem, seed: int = 0) -> tuple[Reason, ...]:
             freed = without(freed, rules[at])
         return not possible(freed, seed)
 
-    found = [rules[at] for at in smallest_clash(range(len(rules)), clashes)]
-    return tuple(_told(problem, reason, seed) for reason in found)
+    # To open a station takes away what it allowed, to rest: so a rule found needed may not be when others are gone.
+    found, before = tuple(range(len(rules))), None
+    while found != before:
+        found, before = smallest_clash(found, clashes), found
+    return tuple(_told(problem, rules[at], seed) for at in found)
 
 
 def _told(problem: Problem, reason: Reason, seed: int) -> Reason:
-    """The reason; that on rounds with the largest number that would do."""
+    """The reason; that on rounds with the largest number that would do, if fewer rounds are enough."""
     if reason.code != "rounds":
         return reason
     fewer = range(problem.rounds - 1, len(problem.fixed), -1)
-    enough = next(rounds for rounds in fewer if possible(replace(problem, rounds=rounds), seed))
+    enough = next((rounds for rounds in fewer if possible(replace(problem, rounds=rounds), seed)), None)
+    if enough is None:
+        return reason
     way_out = "Make it 1 round." if enough == 1 else f"Make it {enough} rounds."
     return replace(reason, about=(str(enough),), way_out=way_out)

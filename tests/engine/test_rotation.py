@@ -160,6 +160,15 @@ def test_the_past_stays_as_it_was() -> None:
     assert solve(replace(SIX, fixed=before.rounds[:3]), start=before).score <= score(SIX, before)
 
 
+def test_who_met_and_what_followed_in_the_past_counts_on() -> None:
+    wide = stations(4, groups_max=2)
+    over = tuple(tuple(zip(groups(4), turn, strict=True)) for turn in ("AACC", "BDDB"))
+    problem = Problem(groups(4), wide, 4, fixed=over, balanced_succession=True)
+    answer = solved(problem)
+    assert costs(problem, answer).meetings_again == 0
+    assert solve(problem).status is Status.BEST
+
+
 def test_all_rounds_over_leave_nothing_to_do() -> None:
     before = solved(SIX)
     assert solve(replace(SIX, fixed=before.rounds)).answer == before

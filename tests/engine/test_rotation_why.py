@@ -7,7 +7,7 @@ from hypothesis import given, settings
 
 from clubapp.engine.outcome import Reason
 from clubapp.engine.rotation_problem import Problem
-from clubapp.engine.rotation_why import clash, possible, reasons, without
+from clubapp.engine.rotation_why import _told, clash, possible, reasons, without
 from clubapp.engine.words import Station
 from tests.engine.rotations import groups, least, problems, stations
 
@@ -61,6 +61,19 @@ def test_a_closed_station_is_named_with_its_rounds() -> None:
     problem = Problem(groups(2), stations(2), 2, closed=frozenset({("A", 1), ("A", 2)}), max_hard_run=0)
     told = {found.code: found.text for found in reasons(problem)}
     assert told["closed"] == "A is closed in round 1, 2."
+
+
+def test_rounds_alone_are_not_always_enough() -> None:
+    never = Problem(groups(1), stations(2, hard=True), 2, max_hard_run=0)
+    rounds = next(found for found in reasons(never) if found.code == "rounds")
+    assert _told(never, rounds, 0) == rounds
+    assert codes(never) == ["rest", "hard_run"]
+
+
+def test_a_station_that_opens_allows_no_rest() -> None:
+    shut = frozenset({("A", 1), ("A", 2)})
+    problem = Problem(groups(1), stations(1, hard=True), 3, max_hard_run=0, closed=shut)
+    assert codes(problem) == ["rest", "hard_run"]
 
 
 def test_what_can_be_had_has_no_clash_to_tell_of() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from clubapp.engine import timetable
@@ -184,6 +184,7 @@ problems = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(problems)
 def test_every_answer_keeps_every_rule_and_no_longer_turn_does(problem: Problem) -> None:
     outcome = solve(problem)
@@ -196,6 +197,7 @@ def test_every_answer_keeps_every_rule_and_no_longer_turn_does(problem: Problem)
     assert outcome.answer.work_s == 3600 or solve(longer).answer is None
 
 
+@settings(deadline=None)
 @given(problems, st.floats(1.0, 2.0))
 def test_change_overs_last_as_long_as_their_walks(problem: Problem, factor: float) -> None:
     answer = solve(replace(problem, walk_m_s=problem.walk_m_s / factor)).answer
@@ -206,6 +208,7 @@ def test_change_overs_last_as_long_as_their_walks(problem: Problem, factor: floa
             assert entry.seconds % 5 == 0
 
 
+@settings(deadline=None)
 @given(problems)
 def test_more_minutes_never_shorten_the_turns(problem: Problem) -> None:
     short, long = solve(problem).answer, solve(replace(problem, minutes=(problem.minutes or 0) + 5)).answer
