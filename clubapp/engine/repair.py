@@ -96,9 +96,9 @@ def second_best(
     if problem.left or problem.late or problem.merged:
         found = repair_groups.best(Hunt(problem, limit, seed, first.groups, barred=(first.groups,)))
         return _finished(task, found, problem.way) if isinstance(found, Found) else None
-    if repair_turns.touched(problem):
-        other = _other_turns(task, first)
-        return _timed(task, _same(problem, first), other, problem.way) if other else None
+    other = _other_turns(task, first) if repair_turns.touched(problem) and first.way is not Way.DROP else None
+    if other is not None:
+        return _timed(task, _same(problem, first), other, first.way)
     return next((outcome for way, outcome in ways(problem, first) if way is not first.way), None)
 
 
@@ -122,7 +122,7 @@ def _other_turns(task: _Task, first: Answer) -> Turns | None:
     if isinstance(fresh, Turns) and fresh.answer != first.rotation:
         return fresh
     resting = repair_turns.at_rest(task.problem, rounds)
-    return None if resting in (None, first.rotation) or resting is None else Turns(resting, Status.SIMPLE)
+    return None if resting is None or resting == first.rotation else Turns(resting, Status.SIMPLE)
 
 
 def _finished(task: _Task, found: Found, way: Way | None) -> Outcome[Answer]:
@@ -144,14 +144,10 @@ def _timed(task: _Task, found: Found, turns: Turns, way: Way | None) -> Outcome[
 
 
 def _made_up(task: _Task, turns: Turns, hours: Hours, way: Way) -> tuple[Turns, Hours] | None:
-    match way:
-        case Way.SHORTEN:
-            shorter = repair_hours.shortened(task.problem, hours)
-            return (turns, shorter) if shorter else None
-        case Way.DROP:
-            return _dropped(task)
-        case Way.OVER:
-            return turns, hours
+    if way is Way.DROP:
+        return _dropped(task)
+    made = repair_hours.shortened(task.problem, hours) if way is Way.SHORTEN else hours
+    return (turns, made) if made else None
 
 
 def _dropped(task: _Task) -> tuple[Turns, Hours] | None:
@@ -190,6 +186,8 @@ def score(problem: Problem, answer: Answer) -> float:
 
 def violations(problem: Problem, answer: Answer) -> list[str]:
     """What a new plan breaks, in words: rules on groups and stations, the past, walks, water, and what it tells."""
+    if not problem.alive:
+        return [NOBODY.text]
     found = repair_groups.violations(problem, answer.groups)
     found += repair_turns.violations(problem, answer.rotation)
     if found:
