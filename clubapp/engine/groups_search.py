@@ -17,7 +17,7 @@ from clubapp.engine.limits import Allowance, Limit
 BROKEN = 3.0  # energy of one broken rule, more than any swap is worth in fairness
 UNFAIR = 100.0  # energy of a point of score lost for better company
 SMOOTHINGS = 12  # how often two groups are cut anew, for each group
-REOPENINGS = {Mode.EVEN: 25, Mode.LIKE: 6}  # how often as many groups as can be are cut anew, for each group
+REOPENINGS = {Mode.EVEN: 20, Mode.LIKE: 6}  # how often as many groups as can be are cut anew, for each group
 FEW_GROUPS, TOUCHES = 4, 15  # at most so many groups cut anew before the proof, and how often
 NEXT_TO_EACH_OTHER = 0.7  # how often bands that are next to each other are cut anew
 PAIR_SETS = 3_000_000  # splits of two groups that can be looked at

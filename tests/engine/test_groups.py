@@ -170,9 +170,10 @@ def test_the_careful_limit_proves_the_same() -> None:
 
 
 CROSS = """
+from clubapp.engine import limits
 from clubapp.engine.groups import solve
 from tests.strategies import evening
-print(solve(evening({count}, {groups}), seed=4).answer)
+print(solve(evening({count}, {groups}), seed=4, limit=limits.QUICK).answer)
 """
 
 
@@ -185,7 +186,7 @@ def test_another_process_gives_the_same_answer(count: int, number: int) -> None:
         )
         for hashes in ("1", "2")
     ]
-    assert runs[0].stdout == runs[1].stdout == f"{solve(evening(count, number), seed=4).answer}\n"
+    assert runs[0].stdout == runs[1].stdout == f"{solve(evening(count, number), seed=4, limit=limits.QUICK).answer}\n"
 
 
 @pytest.mark.parametrize("mode", Mode)
