@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -176,11 +177,17 @@ def _renumbered(rows: Table, seats: Ints, seed: int) -> Answer:
 
 
 def rule_costs(
-    problem: Problem, outcome: Outcome[Answer], *, limit: Limit = limits.QUICK, seed: int = 0
+    problem: Problem,
+    outcome: Outcome[Answer],
+    *,
+    limit: Limit = limits.QUICK,
+    seed: int = 0,
+    rules: Sequence[Reason] | None = None,
 ) -> tuple[RuleCost, ...]:
-    """What each rule cost in fairness, in the order of reasons(problem): how much better groups would be without it."""
+    """What each rule cost in fairness: how much better groups would be without it. rules: all of reasons(problem)."""
     costs: list[RuleCost] = []
-    for rule in reasons(problem) if outcome.answer else ():
+    asked = reasons(problem) if rules is None else rules
+    for rule in asked if outcome.answer else ():
         freed = solve(without(problem, rule), limit=limit, seed=seed, start=outcome.answer)
         proven = outcome.status is freed.status is Status.BEST
         costs.append(RuleCost(rule, max(0.0, outcome.score - freed.score), proven))

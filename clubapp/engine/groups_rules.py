@@ -111,7 +111,7 @@ def _age_reasons(problem: Problem) -> Iterator[Reason]:
 
 
 def without(problem: Problem, reason: Reason) -> Problem:
-    """The problem with one rule taken away: what the way out of a reason does."""
+    """The problem with one rule taken away: what the way out of a reason does. "within_years" of nobody: of all."""
     about = frozenset(reason.about)
     match reason.code:
         case "together":
@@ -120,6 +120,8 @@ def without(problem: Problem, reason: Reason) -> Problem:
             return replace(problem, apart=tuple(r for r in problem.apart if frozenset(here(problem, r)) != about))
         case "not_alone":
             return replace(problem, not_alone=tuple(kind for kind in problem.not_alone if kind not in about))
+        case "within_years" if not about:
+            return replace(problem, within_years=None)
         case "within_years":
             return replace(problem, excused=problem.excused | about)
         case "age_gap":

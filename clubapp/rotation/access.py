@@ -5,10 +5,10 @@ from __future__ import annotations
 from uuid import UUID
 
 from clubapp.people.access import Person, is_head_coach
-from clubapp.planning.access import led_session_for, session_for, visible_to
+from clubapp.planning.access import coached_session_for, led_session_for, session_for, visible_to
 from clubapp.planning.models import Session
 
-__all__ = ["led_session_for", "may_build", "may_know_rules", "session_for", "visible_to"]
+__all__ = ["coached_session_for", "led_session_for", "may_build", "may_know_rules", "session_for", "visible_to"]
 
 
 def may_build(user: Person, session: Session) -> bool:

@@ -44,7 +44,7 @@ class Order:
 
 def make_groups(*, order: Order) -> Plan | Clash:
     """Fresh groups round the locks. The solving is done before the transaction: nobody's mark waits for it."""
-    task = _task(order, queries.current_plan(order.session.pk))
+    task = task_of(order, queries.current_plan(order.session.pk))
     return _keep(order, task, building.build(task), "built")
 
 
@@ -53,11 +53,12 @@ def adapt_last_groups(*, order: Order) -> Plan | Clash:
     last = queries.last_plan(order.session)
     if last is None:
         raise RefusedError(_("There are no groups of an earlier session to start from: make groups instead."))
-    task = _task(order, last)
+    task = task_of(order, last)
     return _keep(order, task, building.adapt(task), "adapted")
 
 
-def _task(order: Order, kept: queries.PlanView | None) -> Task:
+def task_of(order: Order, kept: queries.PlanView | None) -> Task:
+    """All that groups are built from, or the reason why they cannot be."""
     evening = evening_of(order.session)
     _can_be_built(order, evening)
     seed = order.seed if order.seed is not None else int(get_random_string(9, "0123456789"))
@@ -149,10 +150,10 @@ def _seat(plan: Plan, athlete_id: UUID, group: int, by: User, why: str) -> Plan:
     groups[group]["athletes"] = sorted([*groups[group]["athletes"], child])
     if groups == plan.answer["groups"]:
         return plan
-    return _copy(plan, by, why, answer={**plan.answer, "groups": groups})
+    return copied(plan, by, why, answer={**plan.answer, "groups": groups})
 
 
-def _copy(plan: Plan, by: User, why: str, **changed: Any) -> Plan:
+def copied(plan: Plan, by: User | None, why: str, **changed: Any) -> Plan:
     """A new row like `plan` but for what is named."""
     kept = {name: getattr(plan, name) for name in ("session", "wishes", "answer", "proof", "locked", "seed")}
     return _store(Plan(**{**kept, "before": plan, **changed}, by=by, why=why))
@@ -192,7 +193,7 @@ def _take(plan: Plan, offer: repairing.Offer, by: User) -> Plan:
     if queries.newest(plan.session_id) != plan:
         raise RefusedError(_("Somebody changed the plan meanwhile: look at it again."))
     wishes = {**plan.wishes, "rounds": len(offer.draft.answer["rounds"])}
-    return _copy(plan, by, "repaired", answer=offer.draft.answer, proof=offer.draft.proof, wishes=wishes)
+    return copied(plan, by, "repaired", answer=offer.draft.answer, proof=offer.draft.proof, wishes=wishes)
 
 
 @transaction.atomic
@@ -204,7 +205,7 @@ def set_lock(*, session: Session, token: str, on: bool, by: User) -> Plan:
     if token not in known:
         raise RefusedError(_("That child or group is not in the plan any more: look again."))
     locked = sorted({*plan.locked, token} if on else {*plan.locked} - {token})
-    return plan if locked == sorted(plan.locked) else _copy(plan, by, "locked", locked=locked)
+    return plan if locked == sorted(plan.locked) else copied(plan, by, "locked", locked=locked)
 
 
 @transaction.atomic
@@ -217,7 +218,7 @@ def undo(*, session: Session, version: int, by: User) -> Plan:
         raise RefusedError(_("There is nothing to undo."))
     if queries.is_running(session.pk) and _clockwork(plan) != _clockwork(plan.before):
         raise RefusedError(_("The bell is running on these rounds: they stay until it has ended."))
-    return _copy(plan.before, by, "undone", before=plan.before.before)
+    return copied(plan.before, by, "undone", before=plan.before.before)
 
 
 def _clockwork(plan: Plan) -> list[Any]:

@@ -58,6 +58,7 @@ def groups_problem(
         largest_age_gap_years=wishes.age_gap,
         guided=wishes.guides,
         mode=engine_groups.Mode(wishes.mode),
+        met={},
         locks=tuple(sorted((str(child), group) for child, group in fixed.items() if child in evening.here)),
         excused=frozenset(token.removeprefix("within:") for token in wishes.dropped if token.startswith("within:")),
         names={str(child): name for child, name in (names or {}).items()},

@@ -55,7 +55,7 @@ def build(task: Task) -> Draft | Clash:
     outcome = engine_groups.solve(problem, seed=task.seed)
     if outcome.answer is None:
         return Clash(outcome.reasons)
-    return _with_groups(task, outcome, bibs_of(task))
+    return with_groups(task, outcome, bibs_of(task))
 
 
 def adapt(task: Task) -> Draft | Clash:
@@ -66,7 +66,7 @@ def adapt(task: Task) -> Draft | Clash:
         outcome = engine_groups.solve(problem, seed=task.seed)
     else:
         outcome = Outcome(answer, Status.SIMPLE, engine_groups.score(problem, answer), 0.0, 0.0)
-    return Clash(outcome.reasons) if outcome.answer is None else _with_groups(task, outcome, last_bibs(task))
+    return Clash(outcome.reasons) if outcome.answer is None else with_groups(task, outcome, last_bibs(task))
 
 
 def _last(task: Task) -> list[list[str]]:
@@ -76,7 +76,7 @@ def _last(task: Task) -> list[list[str]]:
     return [*groups, *([] for _ in range(task.wishes.groups - len(groups)))]
 
 
-def _with_groups(task: Task, cut: Outcome[engine_groups.Answer], bibs: Sequence[str]) -> Draft | Clash:
+def with_groups(task: Task, cut: Outcome[engine_groups.Answer], bibs: Sequence[str]) -> Draft | Clash:
     """The rotation and the timetable for groups that stand."""
     if cut.answer is None:
         return Clash(cut.reasons)

@@ -43,6 +43,7 @@ class Judged:
     arithmetic: str
     asked: str
     change: Change | None
+    may_be_better: bool
 
 
 @dataclass(frozen=True)
@@ -118,6 +119,7 @@ def _judged(evening: Evening, plan: PlanView, names: Mapping[UUID, str], *, full
         arithmetic=sentences.arithmetic(plan, evening),
         asked=sentences.asked(plan.wishes),
         change=_change(evening, plan, names, full=full),
+        may_be_better=not sentences.is_best(plan, weighed),
     )
 
 

@@ -11,13 +11,15 @@ from typing import Any
 from uuid import UUID
 
 from django.db.models import Q
+from django.utils import timezone
 
 from clubapp.planning.models import Session
 from clubapp.register import queries as register
-from clubapp.rotation.models import Plan
+from clubapp.rotation.models import Plan, Think
 from clubapp.rotation.wishes import Wishes, from_stored
 
 HALF_LIFE_WEEKS = 3  # how long until having been together counts half
+SILENT_SECONDS = 20  # a search that was not heard of for so long has ended without saying so
 WEEKS_REMEMBERED = 26  # by then it counts next to nothing
 
 
@@ -98,6 +100,12 @@ class PlanView:
 def current_plan(session_id: UUID) -> PlanView | None:
     """The newest plan of a session, or None before the first."""
     row = newest(session_id)
+    return shown(row) if row else None
+
+
+def plan_of_version(session_id: UUID, version: str) -> PlanView | None:
+    """The plan a page shows, by the number the page sends."""
+    row = Plan.objects.filter(session=session_id, version=version).first() if version.isdecimal() else None
     return shown(row) if row else None
 
 
@@ -183,6 +191,26 @@ def met(session: Session, ids: Iterable[UUID]) -> dict[frozenset[UUID], float]:
 
 def _before(session: Session) -> Q:
     return Q(session__date__lt=session.date) | Q(session__date=session.date, session__starts__lt=session.starts)
+
+
+def newest_think(session_id: UUID) -> Think | None:
+    return Think.objects.filter(session=session_id).select_related("base", "result").first()
+
+
+def is_silent(think: Think) -> bool:
+    """Whether a long search was cut off: nothing heard of it for long, or still waiting though nothing runs."""
+    after = timezone.now() - timedelta(seconds=SILENT_SECONDS)
+    if think.outcome:
+        return False
+    if think.heard_at is not None:
+        return think.heard_at < after
+    return think.asked_at < after and not searches_running()
+
+
+def searches_running() -> int:
+    """Long searches of all clubs that were heard of just now."""
+    after = timezone.now() - timedelta(seconds=SILENT_SECONDS)
+    return Think.objects.filter(outcome="", heard_at__gt=after).count()
 
 
 def is_running(session_id: UUID) -> bool:

@@ -47,12 +47,19 @@ def span(days: float) -> str:
     return _("one month") if round(months, 1) == 1 else _("%(n).1f months") % {"n": months}
 
 
-def best(plan: PlanView, weighed: Weighed) -> str:
+def proof_of(plan: PlanView, weighed: Weighed) -> Mapping[str, Any]:
     """What was proven of the groups as made; nothing once somebody was moved, came or left."""
     proof: Mapping[str, Any] = plan.proof.get("groups", {})
-    report, like = weighed.fairness, plan.wishes.mode == LIKE
-    if abs(proof.get("score", -1.0) - weighed.score) > 1e-9:
-        return ""
+    return proof if abs(proof.get("score", -1.0) - weighed.score) <= 1e-9 else {"status": "", "score": 0.0}
+
+
+def is_best(plan: PlanView, weighed: Weighed) -> bool:
+    return bool(proof_of(plan, weighed)["status"] == "BEST")
+
+
+def best(plan: PlanView, weighed: Weighed) -> str:
+    """How near to the best the groups are known to be."""
+    proof, report, like = proof_of(plan, weighed), weighed.fairness, plan.wishes.mode == LIKE
     if proof["status"] == "BEST":
         return _("No groups more alike inside keep the rules.") if like else _("No fairer ones keep the rules.")
     if proof["status"] != "GOOD" or not proof["score"]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.rotation import repair_views, views
+from clubapp.rotation import repair_views, think_views, views
 
 app_name = "rotation"
 urlpatterns = [
@@ -16,5 +16,9 @@ urlpatterns = [
     path("<uuid:session_id>/undo/", views.undo, name="undo"),
     path("<uuid:session_id>/changed/", repair_views.repair, name="repair"),
     path("<uuid:session_id>/changed/take/", repair_views.take, name="take"),
+    path("<uuid:session_id>/longer/", think_views.look_longer, name="look_longer"),
+    path("<uuid:session_id>/longer/enough/", think_views.end_with_best, name="enough"),
+    path("<uuid:session_id>/longer/progress/", think_views.progress, name="progress"),
+    path("<uuid:session_id>/costs/", think_views.costs, name="costs"),
     path("<uuid:session_id>/printed/", views.printed, name="printed"),
 ]

@@ -19,7 +19,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from clubapp.people.models import User
 from clubapp.planning.models import Session
-from clubapp.rotation import access, actions, clashes, effects, queries, sentences
+from clubapp.rotation import access, actions, clashes, effects, queries, sentences, think_page
 from clubapp.rotation.actions import Order, RefusedError
 from clubapp.rotation.building import Clash
 from clubapp.rotation.forms import LockForm, MoveForm, PlaceForm, UndoForm, WishesForm, filled
@@ -42,6 +42,7 @@ def _page(
     if page.leads:
         context |= _settings(page, form)
         context["chosen"] = _chosen(page, request.GET.get("child", ""))
+        context["think"] = think_page.panel(session, page.plan, full=page.full)
     name = "rotation/plan.html#result" if request.headers.get("HX-Request") else "rotation/plan.html"
     return render(request, name, context, status=status)
 
