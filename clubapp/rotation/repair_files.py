@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
+from clubapp.engine import cpsat, limits, words
 from clubapp.engine import fairness as engine_fairness
 from clubapp.engine import groups as engine_groups
-from clubapp.engine import cpsat, limits, words
 from clubapp.engine import repair as engine_repair
 from clubapp.engine import rotation as engine_rotation
 from clubapp.engine import timetable as engine_timetable

@@ -85,21 +85,18 @@ def offers(case: Case) -> tuple[Offer, ...] | Clash:
     best = engine_repair.solve(problem, seed=case.plan.seed)
     if best.answer is None:
         return Clash(best.reasons)
-    return tuple(_offer(case, key, outcome) for key, outcome in _found(case, problem, best, best.answer))
+    found = [(BEST, best), *_others(case, problem, best.answer)]
+    return tuple(_offer(case, key, outcome, outcome.answer) for key, outcome in found if outcome.answer is not None)
 
 
-def _found(
-    case: Case,
-    problem: engine_repair.Problem,
-    best: Outcome[engine_repair.Answer],
-    answer: engine_repair.Answer,
+def _others(
+    case: Case, problem: engine_repair.Problem, best: engine_repair.Answer
 ) -> Iterator[tuple[str, Outcome[engine_repair.Answer]]]:
-    yield BEST, best
     only_time = not (case.late or case.gone or case.changes.closed or case.changes.merged is not None)
-    second = None if only_time else engine_repair.second_best(problem, answer, seed=case.plan.seed)
-    if second is not None and second.answer is not None:
+    second = None if only_time else engine_repair.second_best(problem, best, seed=case.plan.seed)
+    if second is not None:
         yield SECOND, second
-    yield from ((str(way), other) for way, other in engine_repair.ways(problem, answer) if way is not answer.way)
+    yield from ((str(way), other) for way, other in engine_repair.ways(problem, best) if way is not best.way)
 
 
 def problem_of(case: Case) -> engine_repair.Problem:
@@ -169,10 +166,7 @@ def _changes(case: Case) -> Iterator[engine_repair.Change]:
         yield engine_repair.Lost(case.changes.lost_s)
 
 
-def _offer(case: Case, key: str, outcome: Outcome[engine_repair.Answer]) -> Offer:
-    answer = outcome.answer
-    if answer is None:  # never: only answers are offered
-        raise ValueError("there is no plan to offer")
+def _offer(case: Case, key: str, outcome: Outcome[Any], answer: engine_repair.Answer) -> Offer:
     groups = [
         {"bib": group.bib, "athletes": list(children)}
         for group, children in zip(case.plan.groups, answer.groups.groups, strict=True)
