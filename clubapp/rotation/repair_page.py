@@ -44,13 +44,17 @@ class Proposal:
 
 def facts(case: Case) -> list[str]:
     """What the register says that the plan does not know yet."""
-    late = [_("%(name)s is here, in no group.") % {"name": case.names[child]} for child in case.late]
+    late = [_("%(name)s is here, in no group.") % {"name": case.names[child]} for child in _by_name(case, case.late)]
     gone = []
-    for child in case.gone:
+    for child in _by_name(case, case.gone):
         group = case.plan.group_of(child)
         bib = group.bib if group else ""
         gone.append(_("%(name)s of %(bib)s is not here.") % {"name": case.names[child], "bib": bib})
     return [*late, *gone]
+
+
+def _by_name(case: Case, children: list[UUID]) -> list[UUID]:
+    return sorted(children, key=lambda child: case.names[child].casefold())
 
 
 def proposals(case: Case, *, full: bool) -> list[Proposal] | Clash:
