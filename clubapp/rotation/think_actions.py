@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from clubapp.engine import groups as engine_groups
-from clubapp.engine.outcome import Outcome
+from clubapp.engine.outcome import Outcome, Status
 from clubapp.people.models import User
 from clubapp.planning.models import Session
 from clubapp.rotation import actions, bridge, building, launching, queries
@@ -141,5 +141,8 @@ def _keep_proof(job: Job, found: Outcome[engine_groups.Answer]) -> None:
     """The same groups again, with what is now known of them: undo goes back to where it went before."""
     base = job.think.base
     if found.answer is not None and job.stands:
-        proof = {**base.proof, "groups": building.proof_of(found)}
+        known = building.proof_of(found)
+        # "Simple" would mean the plain methods; here it means the groups the search set out from.
+        known["status"] = Status.GOOD if found.status is Status.SIMPLE else found.status
+        proof = {**base.proof, "groups": known}
         actions.copied(base, job.think.by, base.why, proof=proof, before=base.before)

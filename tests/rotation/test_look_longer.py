@@ -184,6 +184,19 @@ def test_where_nothing_is_fairer_the_groups_stay_and_are_known_to_be_the_best(ca
     assert "No fairer ones keep the rules." in page
 
 
+def test_where_nothing_is_fairer_and_nothing_proven_the_bound_is_told(cast: Cast) -> None:
+    everybody_here(cast, children=24)
+    made(cast, groups=6)
+    Plan.objects.update(proof={})
+    ask(cast)
+    Think.objects.update(enough=True)  # had enough before it began: no time for a proof
+    searching.work(QUICK)
+    assert Think.objects.get().outcome == Think.Outcome.NO_BETTER
+    assert Plan.objects.latest("version").proof["groups"]["status"] == "GOOD"
+    page = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
+    assert "Look longer for fairer groups" in page
+
+
 def test_groups_changed_by_hand_meanwhile_stand(cast: Cast) -> None:
     asked(cast)
     there = (spot(cast.session, cast.ada) + 1) % 3
