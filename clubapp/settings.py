@@ -142,9 +142,9 @@ LOGIN_REDIRECT_URL = "desk:home"
 LOGOUT_REDIRECT_URL = "people:sign_in"
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
-    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+    {"NAME": "clubapp.people.passwords.LongEnough", "OPTIONS": {"min_length": 10}},
+    {"NAME": "clubapp.people.passwords.NotCommon"},
+    {"NAME": "clubapp.people.passwords.NotOnlyDigits"},
 ]
 
 LANGUAGE_CODE = "en-gb"
@@ -207,6 +207,8 @@ LOGGING = {
         # Only a fault of ours is worth its traceback.
         "django.request": {"level": "ERROR", "filters": ["no_address"]},
         "django.security.csrf": {"filters": ["no_address"]},
+        # A pasted table that is too big is no fault of ours: its 413 stands in the request's own line.
+        "django.security.RequestDataTooBig": {"level": "CRITICAL"},
         "django.server": {"level": "CRITICAL"},
         "uvicorn.access": {"level": "CRITICAL"},
     },

@@ -8,3 +8,8 @@ from django.apps import AppConfig
 class CoreConfig(AppConfig):
     name = "clubapp.core"
     label = "core"
+
+    def ready(self) -> None:
+        from clubapp.core.plain import speak_plainly
+
+        speak_plainly()

@@ -145,8 +145,6 @@ class NewChildForm(TapForm):
         """known: first names in lower case with their years of birth that stand in the register already."""
         super().__init__(*args, **kwargs)
         self.this_year, self.known = this_year, known
-        for field in self.fields.values():
-            field.error_messages["required"] = _("Please fill this in.")
         self.fields["birth_year"].widget.attrs |= {"inputmode": "numeric", "min": this_year - OLDEST, "max": this_year}
         self.fields["given_name"].widget.attrs |= {"autocomplete": "off", "autocapitalize": "words"}
         self.twins = False

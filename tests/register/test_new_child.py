@@ -91,13 +91,13 @@ def test_a_namesake_of_the_same_year_is_asked_about(cast: Cast) -> None:
     [
         ({"given_name": " "}, "Please fill this in."),
         ({"birth_year": "1887"}, "Write four digits between"),
-        ({"birth_year": "nine"}, "Enter a whole number."),
+        ({"birth_year": "nine"}, "Write a whole number in digits."),
         ({"phone": "ask Jo"}, "Write the number with digits"),
         ({"collectors": " , "}, "Write at least one name."),
-        ({"health": ""}, "Please fill this in."),
-        ({"health": "maybe"}, "Select a valid choice"),
+        ({"health": ""}, "Please choose one."),
+        ({"health": "maybe"}, "not one of the choices"),
         ({"health": "yes"}, "Write what to do, in a few words."),
-        ({"op_id": "1"}, "valid UUID"),
+        ({"op_id": "1"}, "Load the page again."),
     ],
     ids=str,
 )
