@@ -216,7 +216,8 @@ def _stop(at: State, command: Command, now: int) -> State | Why:
 
 
 def _replan(at: State, command: Command, now: int) -> State | Why:
-    """The past stays as it was; from the work of a round on it is the new schedule's."""
+    """What has begun stays as it was. From a round on, with the walk and the water before it, all is the new schedule's;
+    the walk alone stays if it is under way."""
     new = command.schedule or Schedule()
     if at.phase is Phase.ENDED:
         return Why.ENDED
@@ -227,6 +228,8 @@ def _replan(at: State, command: Command, now: int) -> State | Why:
         return Why.NO_SUCH_ROUND
     if at.index >= old_at:
         return Why.UNDER_WAY
+    if at.index < (joint := at.schedule.joint(old_at)):
+        old_at, new_at = joint, new.joint(new_at)
     segments = at.schedule.segments[:old_at] + new.segments[new_at:]
     return replace(at, schedule=Schedule(segments), plan=command.plan)
 

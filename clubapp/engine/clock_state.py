@@ -71,6 +71,10 @@ class Schedule:
         found = (i for i, part in enumerate(self.segments) if part.kind == "work" and part.round == number)
         return next(found, None)
 
+    def joint(self, at: int) -> int:
+        """Where what leads up to the part at this index begins: right behind the last work before it."""
+        return next((i + 1 for i in range(at - 1, -1, -1) if self.segments[i].kind == "work"), at)
+
     def ms_after(self, index: int) -> int:
         """How long everything behind a part takes."""
         return sum(part.ms for part in self.segments[index + 1 :])

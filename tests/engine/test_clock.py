@@ -211,9 +211,20 @@ OTHER = Schedule((Segment("gather", 10), Segment("work", 300, 1), Segment("chang
 def test_a_new_plan_changes_only_what_comes() -> None:
     state = do(begun(), Kind.REPLAN, T + 100_000, schedule=OTHER, plan=8, round=2)
     assert (state.plan, at(state, 100)) == (8, ("work", 1, 260_000))
-    assert at(state, 360) == ("change", 1, 45_000)
-    assert at(state, 405) == ("work", 2, 200_000)
-    assert at(state, 605) == ("over", None, 0)
+    assert at(state, 360) == ("change", 1, 90_000)
+    assert at(state, 450) == ("work", 2, 200_000)
+    assert at(state, 650) == ("over", None, 0)
+
+
+def test_a_walk_that_is_under_way_keeps_its_time() -> None:
+    walking = do(begun(), Kind.REPLAN, T + 370_000, schedule=OTHER, plan=8, round=2)
+    assert at(walking, 370) == ("change", 1, 35_000)
+    assert at(walking, 405) == ("work", 2, 200_000)
+
+
+def test_a_first_round_not_yet_begun_is_planned_anew() -> None:
+    state = do(begun(), Kind.REPLAN, T + 10_000, schedule=OTHER, plan=8, round=1)
+    assert at(state, 10) == ("gather", None, 50_000)
 
 
 def test_a_round_that_has_begun_is_not_planned_anew() -> None:
