@@ -46,7 +46,7 @@ SENTENCES: Mapping[type[forms.Field], Mapping[str, Any]] = {
     },
     forms.FileField: {
         "required": _("Please choose a file."),
-        "empty": _("There is nothing in this file. Choose another one."),
+        "empty": _("The file is empty. Choose another one."),
         "invalid": FILE_AGAIN,
         "missing": FILE_AGAIN,
     },

@@ -108,3 +108,8 @@ def own_draft(user: Person, draft_id: UUID) -> ImportDraft:
     """An adult's own unconfirmed roster, for the club this adult coaches."""
     rows = ImportDraft.objects.select_related("club", "squad")
     return get_object_or_404(rows, pk=draft_id, by=user, club=coached_club(user))
+
+
+def last_draft(user: Person, club: Club) -> ImportDraft | None:
+    """The roster this adult brought in and did not confirm yet."""
+    return ImportDraft.objects.filter(by=user.pk, club=club).select_related("squad").first()

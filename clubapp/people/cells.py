@@ -21,7 +21,7 @@ SHORT = re.compile(r"([0-9]{1,2})([/.\-])([0-9]{1,2})\2([0-9]{4})")
 NUMBER = re.compile(r"[0-9]{1,6}(?:[.,][0-9]{1,20})?")
 YES = {"yes", "y", "true", "t", "1"}
 NO = {"no", "n", "false", "f", "0"}
-BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
+UNSEEN = frozenset("\u00ad\u200b\u200e\u200f\u2060\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
 SEXES = {"f": "f", "girl": "f", "female": "f", "m": "m", "boy": "m", "male": "m", "x": "x", "other": "x"}
 
 
@@ -46,8 +46,8 @@ def clean(text: str) -> str:
 
 
 def _hidden(letter: str) -> bool:
-    """Control letters and those that turn the writing direction, with which one name can pass for another."""
-    return unicodedata.category(letter) in ("Cc", "Cs") or letter in BIDI
+    """Control letters, and those nobody sees, with which one name can pass for another."""
+    return unicodedata.category(letter) in ("Cc", "Cs") or letter in UNSEEN
 
 
 def date_order(texts: Iterable[str]) -> DateOrder:

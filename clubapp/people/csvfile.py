@@ -118,14 +118,14 @@ def _records(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
         for number, cells in enumerate(reader, start=1):
             if any(cell.strip() for cell in cells):
                 records.append((number, cells))
+            if len(records) > MOST_ROWS:
+                raise CsvError(_("The file has more than %(most)d rows.") % {"most": MOST_ROWS})
     except csv.Error as error:
         row = number + 1
         sentence = _("Row %(row)d: a quotation mark opens or closes in the wrong place.")
         if "limit" in str(error):
             sentence = _("Row %(row)d: a cell is too long, or a quotation mark never closes.")
         raise CsvError(sentence % {"row": row}, row) from error
-    if len(records) > MOST_ROWS:
-        raise CsvError(_("The file has more than %(most)d rows.") % {"most": MOST_ROWS})
     return records
 
 
@@ -135,7 +135,9 @@ def _headings(number: int, header: list[str], body: list[tuple[int, list[str]]])
     _check_twice(number, names)
     for row, cells in body:
         if len(cells) != len(names):
-            sentence = _("Row %(row)d has %(cells)d cells, the headings are %(headings)d.")
+            sentence = _(
+                "Row %(row)d has %(cells)d cells, the headings are %(headings)d: a separator too many or too few?"
+            )
             raise CsvError(sentence % {"row": row, "cells": len(cells), "headings": len(names)}, row)
         stray = next((place for place, cell in enumerate(cells) if cell.strip() and not names[place]), None)
         if stray is not None:

@@ -96,7 +96,7 @@ def test_a_form_that_is_too_big_answers_413(client: Client, settings: Settings) 
     settings.DATA_UPLOAD_MAX_MEMORY_SIZE = 100
     response = client.post("/reads/", "pasted=" + "x" * 200, content_type="application/x-www-form-urlencoded")
     assert response.status_code == 413
-    assert "That file is too big" in words(response)
+    assert "That is too much at once" in words(response)
 
 
 @pytest.mark.parametrize(("seconds", "said"), [(1, "Wait 1 minute,"), (60, "Wait 1 minute,"), (61, "Wait 2 minutes,")])

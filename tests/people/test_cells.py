@@ -73,6 +73,7 @@ def test_an_open_date_is_refused_until_the_order_is_known() -> None:
         (cells.labels_cell, " A; B ;;A", ("A", "B")),
         (cells.labels_cell, "", ()),
         (cells.clean, "  Ada\r\n Mae ", "Ada Mae"),
+        (cells.clean, "A\u200bnn\u00ad", "Ann"),
         (cells.clean, "e\u0301\u202e\x07", "é"),
     ],
 )

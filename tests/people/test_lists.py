@@ -151,3 +151,8 @@ def test_an_assistant_changes_squads_and_goes(cast: Cast) -> None:
 def test_a_head_coach_is_not_removed_here(cast: Cast) -> None:
     own = Membership.objects.get(user=cast.hazel)
     assert cast.client(cast.hazel).post(reverse("people:member_remove", args=[own.pk])).status_code == 404
+
+
+def test_the_only_squad_of_a_club_is_ticked_for_an_assistant(cast: Cast) -> None:
+    form = cast.client(cast.hazel).get(reverse("people:members")).context["form"]
+    assert list(form["squads"].value()) == [cast.squad.pk]

@@ -167,6 +167,37 @@ def test_dropping_a_draft(cast: Cast) -> None:
     assert confirm(client, page).status_code == 404
 
 
+def test_wrong_rows_come_back_to_be_put_right(cast: Cast) -> None:
+    client = cast.client(cast.hazel)
+    seen = preview(cast, client, ROSTER.replace("2016-04-09", "2016-13-09"))
+    address = reverse("people:roster_import") + "?again=yes"
+    assert address in seen.content.decode()
+    text = client.get(address).context["form"]["text"].value()
+    assert text == ROSTER.replace("2016-04-09", "2016-13-09").replace("\r\n", "\n")
+    again = client.post(address, {"text": text.replace("2016-13-09", "2016-12-09"), "squad": str(cast.squad.pk)})
+    page = client.post(again["Location"], COLUMNS, follow=True)
+    assert page.context["preview"].counts == {"wrong": 0, "new": 2, "changed": 0, "same": 0}
+
+
+def test_the_rows_come_back_only_to_who_brought_them(cast: Cast) -> None:
+    upload(cast, cast.client(cast.hazel))
+    page = cast.client(cast.olga).get(reverse("people:roster_import") + "?again=yes")
+    assert "Ivy" not in page.content.decode()
+
+
+@pytest.mark.parametrize("text", ["given_name,skill", "given_name,skill\r\n\r\n"])
+def test_headings_alone_are_refused(cast: Cast, text: str) -> None:
+    answer = cast.client(cast.hazel).post(reverse("people:roster_import"), {"text": text})
+    assert "no child under it" in answer.content.decode()
+    assert not ImportDraft.objects.exists()
+
+
+def test_children_without_headings_are_told_what_is_missing(cast: Cast) -> None:
+    client = cast.client(cast.hazel)
+    page = client.post(upload(cast, client, "Ivy,Marsh,2016-04-09\r\nJo,Fen,2015-01-30\r\n"), {})
+    assert "Put a row of headings above it." in page.content.decode()
+
+
 def test_undo_says_who_stays(cast: Cast) -> None:
     client = cast.client(cast.hazel)
     confirm(client, preview(cast, client))

@@ -95,6 +95,8 @@ class MemberForm(forms.Form):
         field = self.fields["squads"]
         assert isinstance(field, forms.ModelMultipleChoiceField)
         field.queryset = Squad.objects.filter(club=club).order_by("name")
+        if "squads" not in self.initial and len(field.queryset) == 1:
+            field.initial = field.queryset
 
 
 class InviteForm(MemberForm):

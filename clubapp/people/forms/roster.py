@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy as _
 from clubapp.people import csvfile
 from clubapp.people.cells import DateOrder
 from clubapp.people.csvfile import CsvError, Table
-from clubapp.people.models import Club, Squad
+from clubapp.people.models import Club, ImportDraft, Squad
 from clubapp.people.roster import columns, drafting
 
 EXAMPLES = 3
@@ -33,12 +33,15 @@ class UploadForm(forms.Form):
     )
     table: Table | None = None
 
-    def __init__(self, club: Club, *args: Any, **named: Any) -> None:
+    def __init__(self, club: Club, *args: Any, again: ImportDraft | None = None, **named: Any) -> None:
+        """again: a list that was brought in already, whose rows the coach wants to put right."""
         super().__init__(*args, **named)
         squad = self.fields["squad"]
         assert isinstance(squad, forms.ModelChoiceField)
         squad.queryset = Squad.objects.filter(club=club).order_by("name")
-        squad.initial = squad.queryset.first()
+        squad.initial = again.squad if again else squad.queryset.first()
+        if again:
+            self.fields["text"].initial = drafting.as_text(again)
 
     def clean(self) -> dict[str, Any]:
         file, text = self.cleaned_data.get("file"), self.cleaned_data.get("text") or ""
@@ -48,10 +51,17 @@ class UploadForm(forms.Form):
             self.add_error("file", _("Choose a file or paste rows: one of the two."))
             return self.cleaned_data
         try:
-            self.table = csvfile.read(_bytes(file) if file else text.encode())
+            self.table = _table(_bytes(file) if file else text.encode())
         except CsvError as error:
             self.add_error("file" if file else "text", str(error))
         return self.cleaned_data
+
+
+def _table(data: bytes) -> Table:
+    table = csvfile.read(data)
+    if not table.rows:
+        raise CsvError(_now("There is a line of headings, and no child under it. Each child needs a row."))
+    return table
 
 
 def _bytes(file: UploadedFile[bytes]) -> bytes:
@@ -102,6 +112,10 @@ class ColumnsForm(forms.Form):
             taken.setdefault(name, self.table.header[place])
         if not taken.keys() & {"id", "name", "given_name"}:
             self.add_error(None, _now("One column must hold the name or the roster id."))
+        if not taken.keys() - {""}:
+            self.add_error(
+                None, _now("The first row is read as headings. Is it a child? Put a row of headings above it.")
+            )
         if "name" in taken and taken.keys() & {"given_name", "family_name"}:
             self.add_error(None, _now("Use the whole name or its two parts, not both."))
         return self.cleaned_data

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from clubapp.people import cells
+from clubapp.people import cells, csvfile
 from clubapp.people.cells import DateOrder
 from clubapp.people.csvfile import Row, Table
 from clubapp.people.models import Club, ImportDraft, Squad
@@ -25,6 +25,13 @@ def unpacked(text: str) -> Table:
     header = tuple(found["header"])
     rows = tuple(Row(number, dict(zip(header, cells, strict=True))) for number, cells in found["rows"])
     return Table(header, rows, found["delimiter"])
+
+
+def as_text(draft: ImportDraft) -> str:
+    """The rows as they can be pasted again, to be put right by hand."""
+    table = unpacked(draft.table)
+    rows = ([row.cells[name] for name in table.header] for row in table.rows)
+    return csvfile.write(table.header, rows).decode("utf-8-sig").replace("\r\n", "\n")
 
 
 def order_of(table: Table, meanings: Sequence[str]) -> DateOrder:

@@ -125,7 +125,8 @@ def _registered(pairs: Iterable[tuple[Said, Match]]) -> dict[str, Mapping[UUID, 
 def _row(said: Said, found: Match, double: int | None, now: _Now) -> PreviewRow:
     faults = [*said.faults, *([found.fault] if found.fault else [])]
     if double is not None:
-        faults.append(_("Row %(row)d and row %(other)d are the same child.") % {"row": said.number, "other": double})
+        sentence = _("Row %(row)d and row %(other)d are the same child. If they are two, give each an id of its own.")
+        faults.append(sentence % {"row": said.number, "other": double})
     athlete = found.athlete
     faults += _other_year(said, athlete)
     changes = () if faults else tuple(_changes(said, athlete, now))

@@ -27,7 +27,8 @@ ROWS_A_PAGE = 200
 def roster_import(request: SignedIn) -> HttpResponse:
     """Upload or paste; nothing reaches the children before the last step."""
     club = access.coached_club(request.user)
-    form = UploadForm(club, posted(request), request.FILES or None)
+    again = access.last_draft(request.user, club) if "again" in request.GET else None
+    form = UploadForm(club, posted(request), request.FILES or None, again=again)
     if form.is_valid() and form.table is not None:
         squad = form.cleaned_data["squad"]
         draft = actions.keep_draft(club=club, table=form.table, squad=squad, by=request.user)
