@@ -216,7 +216,7 @@ def _stop(at: State, command: Command, now: int) -> State | Why:
 
 
 def _replan(at: State, command: Command, now: int) -> State | Why:
-    """What has begun stays as it was. From a round on, with the walk and the water before it, all is the new schedule's;
+    """What has begun stays. From a round on, with the walk and the water before it, all is the new schedule's;
     the walk alone stays if it is under way."""
     new = command.schedule or Schedule()
     if at.phase is Phase.ENDED:
