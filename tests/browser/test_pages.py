@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from clubapp.live import actions as live
 from clubapp.live.passes import COOKIE
@@ -74,6 +74,7 @@ VISITS = (
     Visit("rotation:plan", "hazel"),
     Visit("rotation:plan", "finn"),
     Visit("rotation:printed", "hazel"),
+    Visit("rotation:costs", "hazel"),
     Visit("live:bell", "hazel"),
     Visit("live:bell", "finn"),
     Visit("live:bell", "helper"),
@@ -118,11 +119,19 @@ def browser() -> Iterator[Browser]:
         yield chromium
 
 
+@pytest.fixture(scope="module")
+def phones(stage: Stage, served: Served, browser: Browser) -> dict[str, BrowserContext]:
+    """One phone each: what it has loaded for one page it need not load for the next."""
+    everybody = {visit.who: phone(browser, Watch(served.home))[0] for visit in VISITS}
+    for who, context in everybody.items():
+        context.add_cookies(stage.cookies(who, served.home))
+    return everybody
+
+
 @pytest.mark.parametrize("visit", VISITS, ids=str)
-def test_the_page_is_sound(stage: Stage, served: Served, browser: Browser, visit: Visit) -> None:
+def test_the_page_is_sound(stage: Stage, served: Served, phones: dict[str, BrowserContext], visit: Visit) -> None:
     watch = Watch(served.home)
-    context, page = phone(browser, watch)
-    context.add_cookies(stage.cookies(visit.who, served.home))
+    page = watch.add(phones[visit.who].new_page())
     answer = page.goto(visit.path(stage))
     assert answer is not None
     assert (answer.status, page.url) == (200, served.home + visit.path(stage))
@@ -133,7 +142,7 @@ def test_the_page_is_sound(stage: Stage, served: Served, browser: Browser, visit
     assert troubles(page) == []
     page.set_viewport_size(SMALL_PHONE)
     assert overflow(page) <= 0
-    context.close()
+    page.close()
     watch.nothing()
 
 
