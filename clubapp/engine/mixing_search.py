@@ -22,6 +22,7 @@ Ints = NDArray[np.int64]
 CHAINS = 48
 PLACERS = 8  # chains that place children on the numbers of a table
 RULE = 100_000.0  # what a broken rule counts: more than all repeats together
+SMOOTH = 0.8  # the same where children are placed on a table, whose worst round is hard to move
 MEAN = 0.05  # how much the mean of the rounds counts beside the worst, so that the search does not stand on a plain
 
 
@@ -108,37 +109,41 @@ def placed(ground: Ground, table: Ints, steps: int, seed: int) -> Ints:
     count, row = table.shape[1], np.arange(PLACERS)
     orders = np.stack([lot.permutation(count) for _ in row])
     one, other = lot.integers(count, size=(2, steps, PLACERS))
-    daring = lot.exponential(size=(steps, PLACERS)) * np.geomspace(0.12, 0.01, steps)[:, None]
+    daring = lot.exponential(size=(steps, PLACERS)) * np.geomspace(0.2, 0.015, steps)[:, None]
     judge = _judge(ground, table)
-    now = judge(orders)
-    best, kept = now.copy(), orders.copy()
+    now, best = judge(orders)
+    kept = orders.copy()
     for step in range(steps):
         moved = orders.copy()
         moved[row, one[step]], moved[row, other[step]] = orders[row, other[step]], orders[row, one[step]]
-        fresh = judge(moved)
+        fresh, worst = judge(moved)
         taken = fresh <= now + daring[step]
         orders[taken], now[taken] = moved[taken], fresh[taken]
-        better = now < best
-        best[better], kept[better] = now[better], orders[better]
+        better = worst < best
+        best[better], kept[better] = worst[better], moved[better]
     seats = np.empty_like(table)
     seats[:, kept[int(np.argmin(best))]] = table
     return seats
 
 
-def _judge(ground: Ground, table: Ints) -> Callable[[Ints], Floats]:
-    """What an order (chains × numbers → child) counts: group means are one product with a matrix that stays."""
+def _judge(ground: Ground, table: Ints) -> Callable[[Ints], tuple[Floats, Floats]]:
+    """What an order (chains × numbers → child) counts, smoothed for the search and exactly.
+
+    Group means are one product with a matrix that stays.
+    """
     inside = (table[:, None, :] == np.arange(len(ground.size))[:, None]).astype(float)
     share = (inside / inside.sum(axis=-1)[..., None]).reshape(-1, table.shape[1])
     met = ground.met(table)
     one, other = np.nonzero(np.triu(ground.rule))
 
-    def judged(orders: Ints) -> Floats:
+    def judged(orders: Ints) -> tuple[Floats, Floats]:
         means = (share @ ground.values[orders]).reshape(len(orders), len(table), len(ground.size), -1)
-        found = _worst((means.max(axis=2) - means.min(axis=2)).sum(axis=-1))
+        fair = (means.max(axis=2) - means.min(axis=2)).sum(axis=-1)
+        worst = fair.max(axis=1)
         if len(one):
             number = np.argsort(orders, axis=1)
-            found += met[number[:, one], number[:, other]] @ ground.rule[one, other]
-        return found
+            worst += met[number[:, one], number[:, other]] @ ground.rule[one, other]
+        return worst + SMOOTH * fair.mean(axis=1), worst
 
     return judged
 
