@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -14,9 +15,12 @@ from clubapp.engine import words
 from clubapp.engine.outcome import Outcome, Reason, Status
 from clubapp.planning.models import Block
 from clubapp.rotation import adapting, bridge, queries
+from clubapp.rotation.aside import aside
 from clubapp.rotation.evening import Evening
 from clubapp.rotation.queries import PlanView
 from clubapp.rotation.wishes import Wishes
+
+MOST_IN_HERE = 30  # children whose groups are found within the request; more are found in a process of their own
 
 
 @dataclass(frozen=True)
@@ -51,8 +55,7 @@ class Clash:
 
 def build(task: Task) -> Draft | Clash:
     """Groups first, then where they go, then when."""
-    problem = groups_problem(task)
-    outcome = engine_groups.solve(problem, seed=task.seed)
+    outcome = solved(groups_problem(task), task.seed)
     if outcome.answer is None:
         return Clash(outcome.reasons)
     return with_groups(task, outcome, bibs_of(task))
@@ -63,10 +66,16 @@ def adapt(task: Task) -> Draft | Clash:
     problem = bridge.groups_problem(task.evening, task.wishes, names=task.names)
     answer = adapting.adapted(problem, _last(task))
     if answer is None:
-        outcome = engine_groups.solve(problem, seed=task.seed)
+        outcome = solved(problem, task.seed)
     else:
         outcome = Outcome(answer, Status.SIMPLE, engine_groups.score(problem, answer), 0.0, 0.0)
     return Clash(outcome.reasons) if outcome.answer is None else with_groups(task, outcome, last_bibs(task))
+
+
+def solved(problem: engine_groups.Problem, seed: int) -> Outcome[engine_groups.Answer]:
+    """A big squad takes seconds, and is not to hold up anybody's bell."""
+    work = partial(engine_groups.solve, problem, seed=seed)
+    return work() if len(problem.athletes) <= MOST_IN_HERE else aside(work)
 
 
 def _last(task: Task) -> list[list[str]]:

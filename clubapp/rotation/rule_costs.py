@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import pickle
-import subprocess
-import sys
 from dataclasses import dataclass
+from functools import partial
 from hashlib import sha256
-from threading import BoundedSemaphore
 
-from django.conf import settings
 from django.core.cache import cache
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -19,14 +16,13 @@ from clubapp.engine.groups import RuleCost
 from clubapp.engine.outcome import Outcome, Reason, Status
 from clubapp.planning.models import Session
 from clubapp.rotation import bridge, building, queries, sentences
+from clubapp.rotation.aside import answered
 from clubapp.rotation.building import Task
 from clubapp.rotation.evening import evening_of, names_for
 from clubapp.rotation.queries import PlanView
 
 WORTH_SAYING = 0.005  # less is 0.00 on the page
-PATIENCE_SECONDS = 60
 REMEMBERED_SECONDS = 3600
-ONE_AT_A_TIME = BoundedSemaphore(1)
 
 
 @dataclass(frozen=True)
@@ -74,24 +70,15 @@ def _reckoned(asked: _Asked, plan: PlanView) -> tuple[RuleCost, ...]:
     proof = plan.proof.get("groups", {})
     proven = proof.get("status") == "BEST" and abs(proof["score"] - score) < 1e-9
     outcome = Outcome(asked.answer, Status.BEST if proven else Status.GOOD, score, 0.0, 0.0)
-    question = pickle.dumps((asked.problem, outcome, asked.rules, plan.seed))
+    work = partial(engine_groups.rule_costs, asked.problem, outcome, seed=plan.seed, rules=asked.rules)
+    question = pickle.dumps(work)
     key = f"costs:{sha256(question).hexdigest()}"
     answer: bytes | None = cache.get(key)
     if answer is None:
-        answer = away(question)
+        answer = answered(question)
         cache.set(key, answer, REMEMBERED_SECONDS)
     costs: tuple[RuleCost, ...] = pickle.loads(answer)
     return costs
-
-
-def away(question: bytes) -> bytes:
-    """`engine.groups.rule_costs` in a process of its own, so that the bell need not share an interpreter with it."""
-    words = [sys.executable, "-m", "clubapp.rotation.away"]
-    with ONE_AT_A_TIME:
-        done = subprocess.run(
-            words, input=question, stdout=subprocess.PIPE, cwd=settings.BASE_DIR, timeout=PATIENCE_SECONDS, check=True
-        )
-    return done.stdout
 
 
 def _in_words(costs: tuple[RuleCost, ...], asked: _Asked) -> Costed:

@@ -14,7 +14,7 @@ from clubapp.rotation import think_actions
 from clubapp.rotation.actions import RefusedError
 from clubapp.rotation.models import Think
 
-TELL_SECONDS = 0.5  # between two looks at whether the coach has had enough
+TELL_SECONDS = 1.0  # between two looks at whether the coach has had enough
 log = logging.getLogger(__name__)
 
 

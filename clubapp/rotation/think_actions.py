@@ -82,9 +82,11 @@ def claim() -> Think | None:
     return waiting
 
 
-@transaction.atomic
 def hear(*, think_id: UUID, score: float | None, bound: float) -> bool:
-    """The search is alive and has come so far. Whether it is to go on."""
+    """The search is alive and has come so far. Whether it is to go on.
+
+    One statement by itself: a process that gives way to others must not hold the database while it does.
+    """
     rows = Think.objects.filter(pk=think_id, outcome="")
     rows.update(score=score, bound=bound, heard_at=timezone.now())
     return rows.filter(enough=False).exists()

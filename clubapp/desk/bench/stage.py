@@ -28,9 +28,6 @@ def main() -> None:
 
 def start_bell() -> dict[str, Any]:
     """The session's id, the number of the bell's last command, and the head coach's session key."""
-    from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
-    from django.contrib.sessions.backends.db import SessionStore
-
     from clubapp.desk.demo.load import head_coach, load
     from clubapp.planning.models import Session
 
@@ -38,12 +35,20 @@ def start_bell() -> dict[str, Any]:
     coach = head_coach()
     session = Session.objects.latest("date")
     seq = run_session(session, coach)
+    return {"session": str(session.pk), "seq": seq, "key": session_key(coach)}
+
+
+def session_key(user: Any) -> str:
+    """Of somebody who has signed in."""
+    from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+    from django.contrib.sessions.backends.db import SessionStore
+
     store = SessionStore()
-    store[SESSION_KEY] = str(coach.pk)
+    store[SESSION_KEY] = str(user.pk)
     store[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
-    store[HASH_SESSION_KEY] = coach.get_session_auth_hash()
+    store[HASH_SESSION_KEY] = user.get_session_auth_hash()
     store.save()
-    return {"session": str(session.pk), "seq": seq, "key": store.session_key}
+    return str(store.session_key)
 
 
 def run_session(session: Any, coach: Any) -> int:

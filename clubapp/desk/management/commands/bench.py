@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import json
 from argparse import ArgumentParser
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from clubapp.desk.bench import fanout, groups
+from clubapp.desk.bench import busy, engine, groups, memory
+from clubapp.desk.bench.effort import Effort
+from clubapp.desk.bench.fanout import bell
+from clubapp.desk.bench.rows import Row
 
 
 class Command(BaseCommand):
@@ -16,12 +20,38 @@ class Command(BaseCommand):
     requires_migrations_checks = False
 
     def add_arguments(self, parser: ArgumentParser) -> None:
+        topics = (
+            "engine: all of it on many instances; busy: the bell while others search; memory; default: a short look"
+        )
+        parser.add_argument(
+            "topic", nargs="?", choices=("short", "engine", "busy", "memory"), default="short", help=topics
+        )
         parser.add_argument("--format", choices=("text", "json"), default="text")
         parser.add_argument("--sockets", type=int, default=200, help="phones that listen to the bell (default 200)")
+        minutes = "longer search to compare each instance with, in minutes (default 0.05; 10 for the full form)"
+        parser.add_argument("--minutes", type=float, default=Effort.minutes, help=minutes)
+        parser.add_argument("--instances", type=int, default=Effort.instances, help="seeds of each size (default 8)")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        rows = [groups.fair_groups(), fanout.bell(options["sockets"])]
+        rows = self._rows(options)
         if options["format"] == "json":
             self.stdout.write(json.dumps([row.as_dict() for row in rows], indent=2))
         else:
-            self.stdout.write("\n".join(row.as_text() for row in rows))
+            self._print(rows)
+
+    def _rows(self, options: dict[str, Any]) -> Iterator[Row]:
+        match options["topic"]:
+            case "engine":
+                yield from engine.rows(Effort(options["minutes"], options["instances"]))
+            case "busy":
+                yield busy.row()
+            case "memory":
+                yield memory.row()
+            case _:
+                yield groups.fair_groups()
+                yield bell(options["sockets"])
+
+    def _print(self, rows: Iterable[Row]) -> None:
+        for row in rows:
+            self.stdout.write(row.as_text())
+            self.stdout.flush()

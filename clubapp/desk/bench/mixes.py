@@ -1,0 +1,81 @@
+"""New groups each round: who meets whom, and how fair the least fair round is."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+from clubapp.desk.bench.effort import Effort, longer, middle, over, timed
+from clubapp.desk.bench.groups import ON
+from clubapp.desk.bench.rows import Row
+from clubapp.desk.bench.squads import squad
+from clubapp.engine import mixing as engine_mixing
+
+PLACEMENTS = 1000
+
+
+def fours(effort: Effort) -> Row:
+    """24 children in fours over 7 rounds."""
+    seconds, over_longer, over_lot, repeats, other = [], [], [], [], []
+    for seed in effort.seeds:
+        problem = engine_mixing.Problem(squad(24, seed), ON, 6, 7)
+        (mixed, fair), taken = timed(lambda: engine_mixing.trade(problem, seed=seed))  # noqa: B023
+        assert mixed.answer is not None
+        assert fair.answer is not None
+        met = engine_mixing.report(problem, mixed.answer)
+        worst = max(met.fairness)
+        seconds.append(taken)
+        repeats.append(met.repeats)
+        over_longer.append(over(worst, placed_longer(problem, worst, effort)))
+        over_lot.append(over(worst, mean_by_lot(problem, mixed.answer, seed)))
+        other.append(engine_mixing.report(problem, fair.answer))
+    return Row(
+        "mixing 24 in fours x 7",
+        f"{effort.minutes:g} min of placement search, and the mean of {PLACEMENTS} placements by lot",
+        {
+            "instances": effort.instances,
+            "seconds_worst": max(seconds),
+            "repeats_worst": max(repeats),
+            "worst_round_over_longer_search_worst": max(over_longer),
+            "worst_round_over_mean_by_lot_worst": max(over_lot),
+            "fairest_rounds_repeats_median": middle(met.repeats for met in other),
+            "fairest_rounds_worst_round_median": middle(max(met.fairness) for met in other),
+        },
+    )
+
+
+def placed_longer(problem: engine_mixing.Problem, worst: float, effort: Effort) -> float:
+    """The best worst round without a meeting twice that search finds in the minutes."""
+    for seed, limit in longer(effort):
+        found = engine_mixing.solve(problem, limit=replace(limit, deterministic=8.0), seed=seed)
+        assert found.answer is not None
+        met = engine_mixing.report(problem, found.answer)
+        worst = min(worst, max(met.fairness)) if met.repeats == 0 else worst
+    return worst
+
+
+def mean_by_lot(problem: engine_mixing.Problem, answer: engine_mixing.Answer, seed: int) -> float:
+    """The worst round of the same table, the children taking its numbers by lot."""
+    lot, ids, total = random.Random(f"placements {seed}"), list(problem.ids), 0.0
+    for _ in range(PLACEMENTS):
+        taken = dict(zip(problem.ids, lot.sample(ids, len(ids)), strict=True))
+        rounds = tuple(tuple(tuple(taken[one] for one in group) for group in turn) for turn in answer.rounds)
+        total += max(engine_mixing.report(problem, engine_mixing.Answer(rounds)).fairness)
+    return total / PLACEMENTS
+
+
+def threes(effort: Effort) -> Row:
+    """15 children in threes over 7 days: every pair once."""
+    found = [engine_mixing.Problem(squad(15, seed), ON, 5, 7) for seed in effort.seeds]
+    solved = [(problem, engine_mixing.solve(problem)) for problem in found]
+    met = [engine_mixing.report(problem, done.answer) for problem, done in solved if done.answer]
+    return Row(
+        "mixing 15 in threes x 7",
+        "every pair once",
+        {
+            "instances": len(found),
+            "repeats_worst": max(one.repeats for one in met),
+            "others_met_least": min(one.least for one in met),
+            "seconds_worst": max(done.seconds for _, done in solved),
+        },
+    )
