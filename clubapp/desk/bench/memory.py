@@ -36,9 +36,9 @@ def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clubapp.settings")
     started = time.perf_counter()
     import clubapp.asgi  # noqa: F401
-    from clubapp.core.urls import urlpatterns  # noqa: F401
     from clubapp.desk import server
     from clubapp.desk.bench.stage import start_bell
+    from clubapp.urls import urlpatterns  # noqa: F401
 
     imported, before = time.perf_counter() - started, resident_mb()
     brought = sorted({"ortools", "pandas"} & set(sys.modules))
