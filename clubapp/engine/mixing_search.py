@@ -22,8 +22,8 @@ Ints = NDArray[np.int64]
 CHAINS = 48
 PLACERS = 8  # chains that place children on the numbers of a table
 RULE = 100_000.0  # what a broken rule counts: more than all repeats together
-SMOOTH = 0.8  # the same where children are placed on a table, whose worst round is hard to move
 MEAN = 0.05  # how much the mean of the rounds counts beside the worst, so that the search does not stand on a plain
+SMOOTH = 0.8  # the same where children are placed on a table, whose worst round is hard to move
 
 
 @dataclass(frozen=True)
