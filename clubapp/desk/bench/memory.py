@@ -35,10 +35,15 @@ def resident_mb() -> float:
 def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clubapp.settings")
     started = time.perf_counter()
-    import clubapp.asgi  # noqa: F401
+    from django.conf import settings
+    from django.urls import get_resolver
+    from django.utils.module_loading import import_string
+
+    # By the names in the settings, as a server does: this app may not know what stands above it.
+    import_string(settings.ASGI_APPLICATION)
+    assert get_resolver().url_patterns
     from clubapp.desk import server
     from clubapp.desk.bench.stage import start_bell
-    from clubapp.urls import urlpatterns  # noqa: F401
 
     imported, before = time.perf_counter() - started, resident_mb()
     brought = sorted({"ortools", "pandas"} & set(sys.modules))
