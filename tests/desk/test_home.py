@@ -75,7 +75,7 @@ def test_a_guardian_finds_the_children(cast: Cast) -> None:
 
 def test_a_stranger_and_the_welfare_officer_are_told_whom_to_ask(cast: Cast) -> None:
     assert "You belong to no club here yet." in words(cast.client(cast.sal).get(HOME))
-    assert "You belong to Alder Bank" in words(cast.client(cast.wanda).get(HOME))
+    assert "You are the welfare officer of Alder Bank" in words(cast.client(cast.wanda).get(HOME))
 
 
 def test_a_coach_who_is_a_guardian_finds_both(cast: Cast) -> None:
