@@ -18,7 +18,7 @@ from clubapp.engine import fairness, groups, limits
 from clubapp.engine.fairness import Attribute
 from clubapp.engine.groups import Answer, Mode, Problem, company, score, solve, violations
 from clubapp.engine.limits import Limit
-from clubapp.engine.outcome import Status
+from clubapp.engine.outcome import Reason, Status
 from clubapp.engine.words import Athlete
 from tests.strategies import EVENING, children, evening, group_problems
 
@@ -285,6 +285,16 @@ def test_a_rule_s_cost_is_what_the_groups_would_gain_without_it() -> None:
         freed = solve(groups.without(problem, cost.rule))
         assert cost.cost == pytest.approx(outcome.score - freed.score, abs=1e-6)
     assert max(cost.cost for cost in costs) > 0
+
+
+def test_only_the_rules_asked_for_are_costed_and_the_one_on_ages_as_a_whole() -> None:
+    problem = replace(evening(12, 3), within_years=2.0)
+    outcome = solve(problem)
+    everybody = Reason("within_years", "")
+    (cost,) = groups.rule_costs(problem, outcome, rules=[everybody])
+    assert cost.rule == everybody
+    freed = solve(replace(problem, within_years=None))
+    assert cost.cost == pytest.approx(max(0.0, outcome.score - freed.score), abs=1e-6)
 
 
 def test_an_impossible_problem_has_no_costs() -> None:

@@ -10,6 +10,7 @@ import pytest
 from clubapp.engine import groups_rules
 from clubapp.engine.groups_problem import Answer, Problem
 from clubapp.engine.groups_rules import reasons, violations, without
+from clubapp.engine.outcome import Reason
 from clubapp.engine.words import Athlete
 from tests.strategies import EVENING
 
@@ -65,6 +66,8 @@ def test_company_of_one_s_age_is_asked_for_each_child_with_a_birth_date() -> Non
     d = next(reason for reason in reasons(problem) if reason.about == ("d",))
     assert violations(without(problem, d), TRIOS) == []
     assert "within 2 years" in reasons(replace(problem, within_years=2.0))[0].text
+    nobody = Reason("within_years", "")
+    assert without(problem, nobody) == PROBLEM
 
 
 def test_sizes_given_are_a_rule_too() -> None:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 import pytest
 
 from clubapp.engine import groups
-from clubapp.engine.limits import DEFAULT, Allowance, Progress
+from clubapp.engine.limits import DEFAULT, Progress
 from clubapp.engine.outcome import Status
 from clubapp.engine.words import Athlete
 
@@ -77,20 +77,3 @@ def test_enough_is_enough(children: int, count: int) -> None:
     assert outcome.status is not Status.BEST
     assert groups.violations(problem, outcome.answer) == []
     assert outcome.bound <= outcome.score <= watcher.told[0][0] + 1e-9
-
-
-def test_once_they_had_enough_nobody_is_asked_again() -> None:
-    watcher = Watcher(patience=1)
-    allowance = Allowance(replace(DEFAULT, progress=Progress(watcher)))
-    assert [allowance.left, allowance.left] == [False, False]
-    assert len(watcher.told) == 1
-
-
-def test_a_bound_is_never_over_the_score() -> None:
-    watcher = Watcher()
-    allowance = Allowance(replace(DEFAULT, progress=Progress(watcher)))
-    allowance.reached(0.5)
-    allowance.proved(0.7)
-    allowance.reached(0.6)
-    assert allowance.left
-    assert watcher.told == [(0.5, 0.5)]
