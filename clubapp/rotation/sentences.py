@@ -17,12 +17,16 @@ from clubapp.rotation.queries import PlanView
 from clubapp.rotation.wishes import EVEN, LIKE, Wishes
 
 DAYS_IN_A_MONTH = 30.44
+MOST_NAMED = 5
 SECRET = ("together", "apart")  # rules that only the head coach may read
 
 
 def fairness(report: Fairness, *, full: bool, mode: str = EVEN) -> str:
-    """How far apart the group means are; without skill for a leader who is not the head coach."""
-    shown = [spread(row) for row in report.attributes if full or row.name != "skill"]
+    """How far apart the group means are; without skill for a leader who is not the head coach.
+
+    In what nobody differs no group can: it is left out.
+    """
+    shown = [spread(row) for row in report.attributes if row.sd and (full or row.name != "skill")]
     if not shown:
         return ""
     if mode == LIKE:
@@ -82,7 +86,14 @@ def filled_in(report: Fairness, names: Mapping[UUID, str], *, full: bool) -> lis
         "age": _("%(names)s: no date of birth yet, counted at the average age."),
     }
     rows = [(name, ids) for name, ids in report.gaps if full or name != "skill"]
-    return [texts[name] % {"names": listed([names.get(UUID(one), "") for one in ids])} for name, ids in rows]
+    return [texts[name] % {"names": _few([names.get(UUID(one), "") for one in ids])} for name, ids in rows]
+
+
+def _few(names: Sequence[str]) -> str:
+    """The names while they are few enough to be read, else how many they are."""
+    if len(names) <= MOST_NAMED:
+        return listed(names)
+    return ngettext("%(n)d child", "%(n)d children", len(names)) % {"n": len(names)}
 
 
 def figures(plan: PlanView, weighed: Weighed, *, full: bool) -> list[tuple[str, str]]:

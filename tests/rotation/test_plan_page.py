@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 
 from clubapp.core.registry import registry
-from clubapp.people.models import PairRule
+from clubapp.people.models import Athlete, PairRule
 from clubapp.planning.models import Station
 from clubapp.rotation.models import Plan
 from clubapp.rotation.queries import current_plan, gone
@@ -67,6 +67,15 @@ def test_one_sentence_and_the_figures_behind_why(cast: Cast) -> None:
     assert re.fullmatch(r"Groups differ by \d\.\d\d s in speed, .+ in age and \d\.\d in skill\.", judged.fairness)
     assert re.search(r"^3 × 1\d min( \d\d s)? \+ 2 × 1 min = .+ of 48 min\.", judged.arithmetic)
     assert judged.gaps == ()
+
+
+def test_many_whose_values_were_filled_in_are_counted(cast: Cast) -> None:
+    everybody_here(cast)
+    Athlete.objects.filter(club=cast.club).update(skill=None)
+    standing(cast)
+    judged = cast.client(cast.hazel).get(reverse("rotation:plan", args=[cast.session.pk])).context["page"].judged
+    assert "12 children: no skill estimate yet, counted like others of the same age." in judged.gaps
+    assert "skill" not in judged.fairness
 
 
 def test_whose_values_were_filled_in_is_said(cast: Cast) -> None:
