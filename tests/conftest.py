@@ -2,15 +2,7 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Iterator
-from pathlib import Path
-
-# Before Django reads its settings: the tests have a data folder of their own. The browser driver keeps an event loop
-# in the test's thread, in which Django would refuse to touch the database.
-os.environ.setdefault("FIELDBELL_DATA", str(Path(tempfile.gettempdir()) / f"fieldbell-tests-{os.getuid()}"))
-os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
 import pytest
 from django.core.management import call_command
