@@ -19,7 +19,7 @@ CHOOSE, TICK, FILE_AGAIN = (
     _("No file arrived: choose it again."),
 )
 NOT_OURS = _("That did not come from a button of this page. Load the page again.")
-BOUNDS = {"min_value": _("%(limit_value)s or more, please."), "max_value": _("%(limit_value)s or less, please.")}
+BOUNDS = {"min_value": _("%(limit_value)g or more, please."), "max_value": _("%(limit_value)g or less, please.")}
 
 SENTENCES: Mapping[type[forms.Field], Mapping[str, Any]] = {
     forms.Field: {"required": _("Please fill this in.")},

@@ -84,6 +84,14 @@ class NewSessionForm(SessionForm):
         if len(squads) == 1:
             field.widget, field.initial = forms.HiddenInput(), squads[0].pk
 
+    def clean(self) -> dict[str, Any]:
+        """Sent twice is made once; a session called off is no hindrance."""
+        data = super().clean() or self.cleaned_data
+        when = {part: data.get(part) for part in ("squad", "date", "starts")}
+        if all(when.values()) and Session.objects.filter(**when, called_off=False).exists():
+            self.add_error("starts", _("This squad has a session at this time already. It stands among the sessions."))
+        return data
+
 
 class EditSessionForm(SessionForm):
     leader = forms.ModelChoiceField(

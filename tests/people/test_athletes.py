@@ -79,6 +79,23 @@ def test_a_refused_child_names_the_field_and_keeps_nothing(cast: Cast, field: st
     assert not Athlete.objects.filter(family_name="Marsh").exists()
 
 
+def test_a_child_sent_twice_is_asked_about(cast: Cast) -> None:
+    client, data = cast.client(cast.hazel), fields(cast)
+    assert client.post(reverse("people:athlete_new"), data).status_code == 302
+    again = client.post(reverse("people:athlete_new"), data | {"given_name": data["given_name"].lower()})
+    assert "on the list already" in again.content.decode()
+    assert Athlete.objects.filter(family_name="Marsh").count() == 1
+    assert client.post(reverse("people:athlete_new"), data | {"twin": "on"}).status_code == 302
+    assert Athlete.objects.filter(family_name="Marsh").count() == 2
+
+
+@pytest.mark.parametrize("other", [{"family_name": "Marshall"}, {"date_of_birth": "2015-01-02"}])
+def test_a_namesake_of_another_family_or_age_is_not_asked_about(cast: Cast, other: dict[str, str]) -> None:
+    client = cast.client(cast.hazel)
+    client.post(reverse("people:athlete_new"), fields(cast))
+    assert client.post(reverse("people:athlete_new"), fields(cast) | other).status_code == 302
+
+
 def test_a_squad_of_another_club_is_refused(cast: Cast) -> None:
     data = fields(cast, squads=[str(cast.other_squad.pk)])
     assert "squads" in cast.client(cast.hazel).post(reverse("people:athlete_new"), data).context["form"].errors

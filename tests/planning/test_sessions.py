@@ -83,6 +83,18 @@ def test_a_new_session_is_ready_to_run(cast: Cast) -> None:
     assert queries.rotation_minutes(made) == 40
 
 
+def test_a_session_sent_twice_is_made_once(cast: Cast) -> None:
+    client = cast.client(cast.hazel)
+    client.post(NEW, answers(cast))
+    again = client.post(NEW, answers(cast))
+    assert again.status_code == 422
+    assert "has a session at this time already" in again.content.decode()
+    made = Session.objects.exclude(pk__in=[cast.session.pk, cast.other_session.pk])
+    assert made.count() == 1
+    made.update(called_off=True)
+    assert client.post(NEW, answers(cast)).status_code == 302
+
+
 def test_the_form_comes_filled_in_like_the_last_session(cast: Cast) -> None:
     form = cast.client(cast.hazel).get(NEW).content.decode()
     week_later = cast.session.date + timedelta(days=7)

@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.actions import AthleteDetails, GuardianDetails, HealthAnswer
@@ -89,6 +90,27 @@ class AthleteForm(forms.ModelForm):  # type: ignore[type-arg]
     def details(self) -> AthleteDetails:
         """A form that was looked through and saved has finished the child's details."""
         return AthleteDetails(**{name: self.cleaned_data[name] for name in DETAILS}, details_wanted=False)
+
+
+class NewAthleteForm(AthleteForm):
+    """Sent twice, or written down by somebody else before: a child of the same name and birth is asked about."""
+
+    twin = forms.BooleanField(label=_("It is another child of the same name"), required=False)
+    twins = False
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        self.twins = self._same(data).exists()
+        if self.twins and not data.get("twin"):
+            self.add_error(
+                "given_name", _("A child of this name and birth is on the list already. Another one? Tick it.")
+            )
+        return data
+
+    def _same(self, data: dict[str, Any]) -> QuerySet[Athlete]:
+        names = {f"{part}__iexact": data.get(part, "") for part in ("given_name", "family_name")}
+        born = {part: data.get(part) for part in ("date_of_birth", "birth_year")}
+        return Athlete.objects.filter(club=self.club, left_on=None, **names, **born)
 
 
 class HealthForm(forms.Form):

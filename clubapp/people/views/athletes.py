@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from clubapp.people import access, actions, queries
-from clubapp.people.forms.athletes import AthleteForm, HealthForm
+from clubapp.people.forms.athletes import AthleteForm, HealthForm, NewAthleteForm
 from clubapp.people.models import Athlete, Health
 from clubapp.people.requests import SignedIn, posted
 
@@ -43,7 +43,7 @@ def athletes(request: SignedIn) -> HttpResponse:
 @pages
 def athlete_new(request: SignedIn) -> HttpResponse:
     club = access.coached_club(request.user)
-    form = AthleteForm(club, posted(request))
+    form = NewAthleteForm(club, posted(request))
     if form.is_valid():
         squads = form.cleaned_data["squads"]
         child = actions.make_athlete(club=club, details=form.details(), squads=squads, by=request.user)
