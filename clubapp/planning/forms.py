@@ -11,6 +11,7 @@ from uuid import UUID
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.models import Club, Squad, User
@@ -55,7 +56,8 @@ class SessionForm(forms.Form):
         day: datetime.date = self.cleaned_data["date"]
         last = self.club.today() + DAYS_AHEAD
         if not FIRST_DAY <= day <= last:
-            raise ValidationError(_("Choose a day up to %(last)s."), params={"last": last.isoformat()})
+            bounds = {"first": date_format(FIRST_DAY, "j F Y"), "last": date_format(last, "j F Y")}
+            raise ValidationError(_("Choose a day from %(first)s to %(last)s."), params=bounds)
         return day
 
     def details(self) -> SessionDetails:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import uuid
+from datetime import UTC
 from typing import Any
 
 from django import forms
@@ -26,7 +27,7 @@ class TapForm(forms.Form):
     op_id = forms.UUIDField(required=False, widget=forms.HiddenInput)
     device = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
     tapped_at = forms.CharField(required=False, max_length=40, widget=forms.HiddenInput)
-    base_version = forms.IntegerField(required=False, min_value=0, widget=forms.HiddenInput)
+    base_version = forms.IntegerField(required=False, min_value=0, max_value=2**31 - 1, widget=forms.HiddenInput)
 
     def clean_tapped_at(self) -> Any:
         text = self.cleaned_data["tapped_at"]
@@ -34,11 +35,11 @@ class TapForm(forms.Form):
             return None
         try:
             moment = parse_datetime(text)
-        except ValueError:
-            moment = None
-        if moment is None or moment.tzinfo is None:
-            raise ValidationError(_("Say when with a time zone, like 2026-05-09T10:02:03Z."))
-        return moment
+            if moment is not None and moment.tzinfo is not None:
+                return moment.astimezone(UTC)
+        except (ValueError, OverflowError):
+            pass  # a phone's clock may stand anywhere, but not outside the calendar
+        raise ValidationError(_("Say when with a time zone, like 2026-05-09T10:02:03Z."))
 
     def tap(self, by: Any, device: str) -> Tap:
         """Only after `is_valid`. device: what the server knows this phone by, if it does not name itself."""

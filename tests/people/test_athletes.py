@@ -70,6 +70,7 @@ def test_adding_a_child(cast: Cast) -> None:
         ("sex", "q"),
         ("roster_id", "7"),
         ("sessions_before", "-1"),
+        ("sessions_before", "1000"),
     ],
 )
 def test_a_refused_child_names_the_field_and_keeps_nothing(cast: Cast, field: str, value: str) -> None:

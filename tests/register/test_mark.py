@@ -112,6 +112,8 @@ def test_a_child_of_another_club_or_squad_is_not_found(cast: Cast) -> None:
         {"tapped_at": "2026-05-09T10:00:00"},
         {"tapped_at": "yesterday"},
         {"tapped_at": "2026-02-31T10:00:00Z"},
+        {"tapped_at": "0001-01-01T00:00:00+14:00"},
+        {"base_version": "9" * 30},
         {"device": "d" * 65},
         {"leave_out": ["everything"], "kind": "easy"},
         {"word": "w" * 201},

@@ -43,6 +43,13 @@ class AthleteForm(forms.ModelForm):  # type: ignore[type-arg]
         empty_value=None,
         required=False,
     )
+    sessions_before = forms.IntegerField(
+        label=_("Sessions before this list"),
+        help_text=_("A child is a first-timer until the third attendance."),
+        min_value=0,
+        max_value=999,
+        initial=0,
+    )
     squads = forms.ModelMultipleChoiceField(
         label=_("Squads"), queryset=Squad.objects.none(), required=False, widget=forms.CheckboxSelectMultiple
     )
@@ -55,11 +62,9 @@ class AthleteForm(forms.ModelForm):  # type: ignore[type-arg]
             "date_of_birth": DayInput(),
             "joined_on": DayInput(),
         }
-        labels = {"sessions_before": _("Sessions before this list")}
         help_texts = {
             "known_as": _("If the child is called by another name than the given one."),
             "birth_year": _("Enough while the date is not known."),
-            "sessions_before": _("A child is a first-timer until the third attendance."),
             "roster_id": _("From your own list, if it has one."),
         }
 
@@ -100,7 +105,7 @@ class NewAthleteForm(AthleteForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
-        self.twins = self._same(data).exists()
+        self.twins = not self.errors and self._same(data).exists()
         if self.twins and not data.get("twin"):
             self.add_error(
                 "given_name", _("A child of this name and birth is on the list already. Another one? Tick it.")
