@@ -39,11 +39,11 @@ def test_the_map_names_the_engine_module(module: str) -> None:
 def test_a_command_of_the_readme_starts_from_nothing(number: int) -> None:
     commands = re.findall(r"^python3 -m venv .*$", README, re.M)
     assert len(commands) == 2
-    assert commands[number].endswith(("manage.py demo", "python -m pytest"))
+    assert commands[number].endswith(("manage.py demo", "python -m pytest -n auto --dist loadfile"))
 
 
 def test_ci_runs_the_readme_s_test_command() -> None:
-    command = re.findall(r"^python3 -m venv .*pytest$", README, re.M)[0]
+    command = re.findall(r"^python3 -m venv .*pytest .*$", README, re.M)[0]
     assert command in (ROOT / ".ci/run").read_text()
 
 
