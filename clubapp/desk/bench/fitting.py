@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from clubapp.desk.bench.effort import Effort, middle, timed
 from clubapp.desk.bench.rows import Row
-from clubapp.desk.bench.squads import ruled
+from clubapp.desk.bench.squads import ruled, squad
 from clubapp.desk.bench.turns import problem as rotation_problem
 from clubapp.engine import groups as engine_groups
 from clubapp.engine import repair as engine_repair
@@ -20,15 +20,15 @@ IN_TIME_S = 0.5
 
 def running(seed: int) -> engine_repair.Problem:
     """A plan in its second round."""
-    rules = ruled(CHILDREN + LATE, GROUPS, seed)
-    everybody, here = rules.athletes, rules.athletes[:CHILDREN]
-    asked, turns = replace(rules, athletes=here), rotation_problem(GROUPS, seed)
+    asked, turns = ruled(CHILDREN, GROUPS, seed), rotation_problem(GROUPS, seed)
+    here, late = asked.athletes, squad(CHILDREN + LATE, seed)[CHILDREN:]
+    rules = replace(asked, athletes=(*here, *late))
     cut, way = engine_groups.solve(asked, seed=seed).answer, engine_rotation.solve(turns, seed=seed).answer
     hours = engine_timetable.solve(engine_timetable.Problem(45, GROUPS, None, None)).answer
     assert cut is not None
     assert way is not None
     assert hours is not None
-    came = tuple(engine_repair.Late(child.id) for child in everybody[CHILDREN:])
+    came = tuple(engine_repair.Late(child.id) for child in late)
     return engine_repair.Problem(
         rules, cut, turns, way, hours, at_round=2, changes=(engine_repair.Left(here[seed % CHILDREN].id), *came)
     )

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import count
 
 from clubapp.desk.bench.groups import ON, child
 from clubapp.engine import groups as engine_groups
+from clubapp.engine.limits import QUICK
 from clubapp.engine.words import Athlete
 
 TOGETHER, APART = 3, 4  # pairs
@@ -28,10 +31,21 @@ def squad(children: int, seed: int) -> tuple[Athlete, ...]:
 
 
 def ruled(children: int, groups: int, seed: int) -> engine_groups.Problem:
-    """Several pairs together, several apart, two kinds never alone."""
-    lot, athletes = random.Random(f"rules {seed}"), squad(children, seed)
-    drawn = lot.sample([athlete.id for athlete in athletes], 2 * (TOGETHER + APART))
-    pairs = [frozenset(drawn[at : at + 2]) for at in range(0, len(drawn), 2)]
+    """Several pairs together, several apart, two kinds never alone; the first draw whose rules can all be kept."""
+    return next(
+        problem for problem in draws(children, groups, seed) if engine_groups.solve(problem, limit=QUICK).answer
+    )
+
+
+def draws(children: int, groups: int, seed: int) -> Iterator[engine_groups.Problem]:
+    """Three first-timers who may be neither alone nor together cannot be placed: some draws are impossible."""
+    return (drawn(children, groups, seed, number) for number in count())
+
+
+def drawn(children: int, groups: int, seed: int, number: int) -> engine_groups.Problem:
+    lot, athletes = random.Random(f"rules {seed} {number}"), squad(children, seed)
+    paired = lot.sample([athlete.id for athlete in athletes], 2 * (TOGETHER + APART))
+    pairs = [frozenset(paired[at : at + 2]) for at in range(0, len(paired), 2)]
     return engine_groups.Problem(
         athletes, ON, groups, together=tuple(pairs[:TOGETHER]), apart=tuple(pairs[TOGETHER:]), not_alone=NOT_ALONE
     )
