@@ -19,8 +19,9 @@ def test_the_engine_is_never_worse_than_the_plain_methods() -> None:
 def test_every_phone_hears_every_tap_and_the_bare_broadcast() -> None:
     out = StringIO()
     call_command("bench", "--format", "json", "--sockets", "6", stdout=out)
-    groups, bell = json.loads(out.getvalue())
+    groups, roster, bell = json.loads(out.getvalue())
     assert groups["name"] == "groups 24 x 6"
+    assert min(roster["figures"].values()) > 0
     assert bell["figures"]["sockets"] == 6
     assert 0 < bell["figures"]["bare_median_ms"] <= bell["figures"]["bare_worst_ms"]
     assert 0 < bell["figures"]["median_ms"] <= bell["figures"]["worst_ms"]

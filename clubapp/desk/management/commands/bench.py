@@ -9,7 +9,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from clubapp.desk.bench import busy, engine, groups, memory
+from clubapp.desk.bench import busy, engine, groups, memory, roster
 from clubapp.desk.bench.effort import Effort
 from clubapp.desk.bench.fanout import bell
 from clubapp.desk.bench.rows import Row
@@ -49,6 +49,7 @@ class Command(BaseCommand):
                 yield memory.row()
             case _:
                 yield groups.fair_groups()
+                yield roster.row()
                 yield bell(options["sockets"])
 
     def _print(self, rows: Iterable[Row]) -> None:
