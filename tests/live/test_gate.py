@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import time, timedelta
 
 import pytest
 from django.conf import settings
@@ -198,6 +198,16 @@ def test_the_pass_lives_until_half_an_hour_after_the_planned_end(cast: Cast) -> 
     assert inside.get(url("waiting")).context["open"] is False
     assert Client().get(url("gate", passes.token_of(entry.pk))).status_code == 404
     assert Client().post(url("code"), {"code": passes.code_of(entry.pk)}).status_code == 422
+
+
+def test_the_leader_reads_the_end_of_the_pass_on_the_club_s_own_clock(cast: Cast) -> None:
+    """18:00 in Auckland is another hour in UTC all year."""
+    cast.club.time_zone = "Pacific/Auckland"
+    cast.club.save()
+    cast.session.date, cast.session.starts = cast.club.today() + timedelta(days=1), time(16, 30)
+    cast.session.save()
+    answer = cast.client(cast.hazel).get(reverse("live:passes", args=[cast.session.pk]))
+    assert "until 18:00" in answer.content.decode()
 
 
 def test_the_end_of_the_bell_does_not_end_the_pass(cast: Cast) -> None:

@@ -47,7 +47,7 @@ def passes_page(request: HttpRequest, watcher: Watcher) -> HttpResponse:
 def _pass_context(request: HttpRequest, watcher: Watcher, entry: Pass | None) -> dict[str, Any]:
     session = watcher.session
     until = access.good_until(session)
-    context = {"session": session, "until": until.astimezone(session.club.zone), "over": until <= timezone.now()}
+    context = {"session": session, "until": until.astimezone(session.club.zone).time(), "over": until <= timezone.now()}
     # A pass made under another server secret cannot be shown again: make a new one.
     if entry is None or entry.token_hash != passes.hashed("token", passes.token_of(entry.pk)):
         return context
