@@ -6,12 +6,20 @@ from collections.abc import Iterator
 
 import pytest
 from django.core.management import call_command
+from hypothesis import settings
 
 from tests.cast import Cast, make_cast
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--big", action="store_true", help="the long forms: every size, full chaos, long searches")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """A run repeats: what is drawn depends on the test alone. The long forms draw anew each time."""
+    settings.register_profile("steady", derandomize=True)
+    settings.register_profile("roaming", derandomize=False, print_blob=True)
+    settings.load_profile("roaming" if config.getoption("--big") else "steady")
 
 
 @pytest.fixture(scope="session")

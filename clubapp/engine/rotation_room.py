@@ -38,7 +38,7 @@ def room_of(problem: Problem) -> Room:
     worked = count * len(short) - sum(short)
     demand = sum(min(len(short), left) for left in new.values())
     supply = sum(_turns(problem, station) for station in problem.stations)
-    return Room(short, max(0, min(worked, demand) - supply), worked > demand)
+    return Room(short, max(0, worked - supply) if worked <= demand else 0, worked > demand)
 
 
 def _capacity(problem: Problem, turn: int) -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 
@@ -79,6 +81,13 @@ def test_a_station_that_opens_allows_no_rest() -> None:
 def test_what_can_be_had_has_no_clash_to_tell_of() -> None:
     assert reasons(Problem(groups(2), stations(2), 1, may_rest=True)) == ()
     assert possible(Problem(groups(2), stations(2), 2))
+
+
+def test_too_many_rounds_are_nothing_to_rest_for_where_a_station_is_closed_as_well() -> None:
+    wide = replace(stations(1)[0], groups_max=2)
+    problem = Problem(groups(2), (wide, replace(wide, id="B", groups_max=1)), 3, closed=frozenset({("B", 1), ("B", 2)}))
+    assert not possible(problem)
+    assert least(problem) is None
 
 
 @settings(max_examples=40, deadline=None)
