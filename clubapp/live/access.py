@@ -71,14 +71,6 @@ def find(user: Person, key: str, session_id: UUID) -> Watcher | None:
     return _by_account(user, session_id) or _by_pass(key, session_id)
 
 
-def watcher_for(user: Person, key: str, session_id: UUID) -> Watcher:
-    """Somebody who may see the clock, or 404."""
-    watcher = find(user, key, session_id)
-    if watcher is None:
-        raise Http404
-    return watcher
-
-
 def leader_for(user: Person, session_id: UUID) -> Watcher:
     """The adult who runs the session, or 404."""
     session = led_session_for(user, session_id)

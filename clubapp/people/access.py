@@ -57,11 +57,6 @@ def visible_to(user: Person) -> QuerySet[Athlete]:
     return rows.distinct()
 
 
-def athlete_for(user: Person, athlete_id: UUID) -> Athlete:
-    """A child this adult works with, or 404."""
-    return get_object_or_404(visible_to(user), pk=athlete_id)
-
-
 def coached_athlete(user: Person, athlete_id: UUID) -> Athlete:
     """A child of the club this adult is head coach of, or 404."""
     return get_object_or_404(Athlete, pk=athlete_id, club=coached_club(user))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -21,7 +23,7 @@ from clubapp.people.actions import read_medical_notes
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
 from clubapp.register import access, actions
-from clubapp.register.actions import OtherTapError
+from clubapp.register.actions import Answer, OtherTapError
 from clubapp.register.forms import MarkForm, TapForm, UndoForm
 from clubapp.register.page import changed_since
 from clubapp.register.views.common import (
@@ -72,12 +74,8 @@ def mark(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if not form.is_valid():
         return refused(request, session, form) if wants_json(request) else _other(request, session, child, form)
     tap = form.tap(adult(request), device_of(request))
-    try:
-        answer = actions.mark(session=session, athlete=child, said=form.said(), tap=tap)
-    except OtherTapError:
-        form.add_error("op_id", _("This tap was sent for another child already. Tap again."))
-        return refused(request, session, form)
-    return _row(request, session, child, answer)
+    write = partial(actions.mark, session=session, athlete=child, said=form.said(), tap=tap)
+    return _written(request, session, child, form, write)
 
 
 @login_required
@@ -93,12 +91,8 @@ def undo(request: HttpRequest, session_id: UUID) -> HttpResponse:
         actions.take_back_rest(session=session, rest=form.cleaned_data["rest"], tap=tap)
         return back_to_register(request, session)
     child = access.listed_child(session, form.cleaned_data["athlete"])
-    try:
-        answer = actions.take_back_mark(session=session, athlete=child, tap=tap)
-    except OtherTapError:
-        form.add_error("op_id", _("This tap was sent for another child already. Tap again."))
-        return refused(request, session, form)
-    return _row(request, session, child, answer)
+    write = partial(actions.take_back_mark, session=session, athlete=child, tap=tap)
+    return _written(request, session, child, form, write)
 
 
 @login_required
@@ -139,6 +133,18 @@ def health(request: HttpRequest, session_id: UUID, athlete_id: UUID) -> HttpResp
     coach = is_head_coach(request.user, session.club_id)
     context = {"session": session, "child": child, "note": notes.get(child.pk), "coach": coach}
     return render(request, name, context)
+
+
+def _written(
+    request: HttpRequest, session: Session, child: Athlete, form: TapForm, write: Callable[[], Answer]
+) -> HttpResponse:
+    """The row as the tap left it, or why it was not taken."""
+    try:
+        answer = write()
+    except OtherTapError:
+        form.add_error("op_id", _("This tap was sent for another child already. Tap again."))
+        return refused(request, session, form)
+    return _row(request, session, child, answer)
 
 
 def _row(request: HttpRequest, session: Session, child: Athlete, answer: dict[str, Any]) -> HttpResponse:
