@@ -1,10 +1,15 @@
-"""How many adults there must be. Guidance in numbers, never a judgement that a session is safe."""
+"""Published guidance in numbers: adults per children, lightning, dates after a suspected head injury.
+
+Never a judgement that a session is safe or a child fit: local rules and qualified people decide.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
 
 SOURCE = "NSPCC / CPSU"
 LEAST_ADULTS = 2
@@ -59,3 +64,58 @@ def adults_needed(ages: Sequence[int | None]) -> Ratio:
     band = band_of(min(years, default=AGE_UNKNOWN))
     adults = max(LEAST_ADULTS, math.ceil(len(years) / band.children_per_adult))
     return Ratio(len(years), band, adults, sum(age is None for age in ages))
+
+
+# --- lightning --------------------------------------------------------------------------------------------------------
+
+# Resume no sooner than 30 minutes after the last thunder (or flash); each new one begins the 30 minutes again. NCAA
+# Sports Medicine Handbook, as quoted by the AOSSM (sportsmed.org, p. 52) and gdysc.org.
+THUNDER_WAIT_S = 30 * 60
+# Seek shelter at once when 30 seconds or fewer lie between flash and bang. Same sources.
+FLASH_TO_BANG_S = 30
+
+
+# --- after a suspected head injury: dates to keep, never a diagnosis --------------------------------------------------
+
+
+class Guide(StrEnum):
+    """Whose published date it is."""
+
+    UK_REST = "uk rest"
+    UK_COMPETITION = "uk competition"
+    AU_SIGNS = "au signs"
+
+
+# UK concussion guidelines for grassroots sport (2023): rest of at least 24 hours, no competition before day 21, the day
+# of the injury being day 0. Australian concussion guidelines, 18 years and younger: no contact before the 14th day
+# after the last signs have gone, and then only with medical clearance. Anywhere: no return on the day itself.
+DAYS_AFTER = {Guide.UK_REST: 1, Guide.UK_COMPETITION: 21, Guide.AU_SIGNS: 14}
+
+
+@dataclass(frozen=True)
+class Return:
+    """The earliest day one guide names. on: None while it hangs on a day that nobody has recorded."""
+
+    guide: Guide
+    on: date | None
+
+
+def earliest_returns(injured_on: date, signs_gone_on: date | None = None) -> tuple[Return, ...]:
+    """What each guide says, the day of the injury being day 0.
+
+    signs_gone_on: since when an adult recorded no more signs, None while they last or nobody said.
+    Raises ValueError if the signs went before the injury. Sources: see DAYS_AFTER.
+    """
+    if signs_gone_on is not None and signs_gone_on < injured_on:
+        raise ValueError(f"signs gone on {signs_gone_on}, before the injury on {injured_on}")
+    since = {Guide.AU_SIGNS: signs_gone_on}
+    return tuple(_return(guide, since.get(guide, injured_on)) for guide in Guide)
+
+
+def _return(guide: Guide, day: date | None) -> Return:
+    return Return(guide, None if day is None else day + timedelta(days=DAYS_AFTER[guide]))
+
+
+def not_before(injured_on: date, signs_gone_on: date | None = None) -> date:
+    """The latest of the days that are known. It clears nobody: somebody qualified does, and an adult records it."""
+    return max(row.on for row in earliest_returns(injured_on, signs_gone_on) if row.on is not None)

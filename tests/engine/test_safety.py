@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clubapp.engine.safety import AGE_UNKNOWN, BANDS, LEAST_ADULTS, adults_needed, band_of
+from clubapp.engine.safety import (
+    AGE_UNKNOWN,
+    BANDS,
+    LEAST_ADULTS,
+    Guide,
+    adults_needed,
+    band_of,
+    earliest_returns,
+    not_before,
+)
 
 AGES = st.lists(st.none() | st.integers(0, 18), max_size=60)
 
@@ -53,3 +64,28 @@ def test_never_fewer_than_two_and_no_adult_has_too_many(ages: list[int | None]) 
 @given(AGES, st.integers(0, 18))
 def test_one_more_child_never_needs_fewer_adults(ages: list[int | None], age: int) -> None:
     assert adults_needed([*ages, age]).adults >= adults_needed(ages).adults
+
+
+# --- after a suspected head injury ------------------------------------------------------------------------------------
+
+DAYS = st.dates(date(2020, 1, 1), date(2040, 1, 1))
+
+
+def test_while_signs_last_one_date_is_open() -> None:
+    rows = {row.guide: row.on for row in earliest_returns(date(2026, 3, 1))}
+    assert rows[Guide.AU_SIGNS] is None
+    assert not_before(date(2026, 3, 1)) == rows[Guide.UK_COMPETITION]
+
+
+def test_signs_cannot_go_before_the_injury() -> None:
+    with pytest.raises(ValueError, match="before the injury"):
+        earliest_returns(date(2026, 3, 2), date(2026, 3, 1))
+
+
+@given(DAYS, st.integers(0, 60))
+def test_no_guide_lets_anybody_back_on_the_day_and_the_latest_counts(day: date, later: int) -> None:
+    gone = day + timedelta(days=later)
+    dates = [row.on for row in earliest_returns(day, gone)]
+    assert all(on is not None and on > day for on in dates)
+    assert not_before(day, gone) == max(on for on in dates if on is not None)
+    assert not_before(day, gone) >= not_before(day)
