@@ -87,7 +87,6 @@ def test_after_a_sleep_there_are_no_figures_until_the_clock_is_known_anew(page: 
     const awake = sync.slept();
     sleep(180_000);
     const slept = sync.slept();
-    sync.restart();
     const blank = error();
     for (let n = 0; n < 8; n++) ask(10, 10);
     return [awake, slept, blank, error()];
@@ -114,3 +113,43 @@ def test_a_phone_set_wrong_by_minutes_publishes_what_is_between_the_clocks(page:
     return sync.wallOffset - (clocks.server - clocks.wall);
     """
     assert phone(page, story) == 0
+
+
+def test_a_phone_that_nobody_looked_at_for_long_asks_anew_even_if_its_clock_went_on(page: Page) -> None:
+    story = """
+    for (let n = 0; n < 8; n++) ask(10, 10);
+    const seen = error();
+    go(29_000);
+    const soon = error();
+    go(31_000);
+    let told = 0;
+    sync.restarted = () => { told += 1; };
+    return [seen, soon, error(), told];
+    """
+    assert phone(page, story) == [0, 0, None, 1]
+
+
+def test_a_phone_that_slept_without_a_network_goes_by_its_wall_clock_until_it_is_answered(page: Page) -> None:
+    story = """
+    for (let n = 0; n < 8; n++) ask(10, 10);
+    error();
+    sync.goAlone();
+    sleep(180_000);
+    const alone = error();
+    sync.hasCompany();
+    for (let n = 0; n < 7; n++) ask(10, 10);
+    const asking = error();
+    const before = sync.turn;
+    ask(10, 10);
+    return [alone, asking, error(), sync.turn - before, sync.alone];
+    """
+    assert phone(page, story) == [0, 0, 0, 1, False]
+
+
+def test_a_phone_that_never_knew_the_time_shows_none_without_a_network(page: Page) -> None:
+    assert phone(page, "sync.goAlone(); return error();") is None
+
+
+def test_a_phone_reloaded_without_a_network_goes_by_what_was_kept(page: Page) -> None:
+    story = "sync.byWall = clocks.server - clocks.wall; sync.goAlone(); go(5000); return [error(), sync.wallOffset];"
+    assert phone(page, story) == [0, 30_995_000_000]

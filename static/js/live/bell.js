@@ -3,6 +3,7 @@
 import { Board } from "./board.js";
 import { view } from "./clock.js";
 import { Controls } from "./controls.js";
+import { forget, keep, recall } from "./kept.js";
 import { Line } from "./line.js";
 import { Sync } from "./sync.js";
 
@@ -13,13 +14,16 @@ const written = (id) => JSON.parse(document.getElementById(id).textContent);
 const words = written("bell-words");
 const note = (text) => { document.querySelector("[data-net]").textContent = text; };
 
+const { socket, state } = element.dataset;
+const kept = recall(socket);
 let bell = written("bell-now");
+if (kept?.bell.version > bell.version) bell = kept.bell;
 let known = bell.version; // of everything, not only of the bell
 let asked = known;
 const sync = new Sync();
+sync.byWall = kept?.wallOffset ?? null;
 const board = new Board(element, words, sync);
-const { socket, state } = element.dataset;
-const page = { words, note, socket, state, pass: "pass" in element.dataset };
+const page = { words, note, socket, state, ended: forget, pass: "pass" in element.dataset };
 const line = new Line(page, sync, { heard, wall: (ms) => board.face.wall(ms) });
 const form = document.querySelector("[data-controls]");
 const look = () => ({ state: bell.state, seen: sync.ready ? view(bell.state, sync.serverNow()) : null });
@@ -31,6 +35,7 @@ function heard(message) {
   else if (message.type === "hint") hinted(message);
   else if (message.type === "answer") controls?.heard(message);
   board.show(bell, controls);
+  if (sync.ready && ["bell", "pong"].includes(message.type)) keep(socket, bell, sync.wallOffset);
 }
 
 // A whole bell; one that was overtaken on the way is left aside.
@@ -66,6 +71,7 @@ function changed() {
 }
 
 document.addEventListener("visibilitychange", () => board.show(bell, controls));
+line.listen();
 line.link.open();
 board.show(bell, controls);
 document.documentElement.dataset.bellReady = "yes";

@@ -19,6 +19,8 @@ export class Board {
   show(bell, controls) {
     clearTimeout(this.next);
     const now = this.sync.serverNow();
+    if (this.turn !== this.sync.turn) this.face.countdown.forget();
+    this.turn = this.sync.turn;
     const seen = view(bell.state, now ?? bell.now_ms);
     if (now === null && seen.phase === "running") this.face.blank();
     else this.paint(bell.state, seen);
@@ -39,6 +41,7 @@ export class Board {
   publish(seen, version) {
     const { dataset } = this.element;
     const { wallOffset } = this.sync;
+    dataset.known = this.sync.ready ? "asked" : "by wall";
     dataset.deadline = seen.deadline_ms ?? "";
     dataset.localDeadline = seen.deadline_ms === null ? "" : String(seen.deadline_ms - wallOffset);
     dataset.offset = String(wallOffset);

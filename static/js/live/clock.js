@@ -71,3 +71,17 @@ export function digits(remainingMs) {
   const seconds = shownSeconds(remainingMs);
   return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
+
+// The figure on the screen: a correction of the clock must not make it count up within one part.
+export class Countdown {
+  // part: names the part and the command it was placed by. Returns whole seconds.
+  shown(part, remainingMs) {
+    const before = this.part === part ? this.seconds : Infinity;
+    Object.assign(this, { part, seconds: Math.min(shownSeconds(remainingMs), before) });
+    return this.seconds;
+  }
+
+  forget() {
+    this.part = null;
+  }
+}

@@ -1,5 +1,5 @@
 // Paints the scoreboard from a view: field, word, figures, ring, round and end. Touches only what changed.
-import { digits, roundAhead, shownSeconds } from "./clock.js";
+import { Countdown, digits, roundAhead, shownSeconds } from "./clock.js";
 import { draw } from "./glyphs.js";
 
 const RING_S = 10;
@@ -20,6 +20,7 @@ export class Face {
   constructor(element, words) {
     this.element = element;
     this.words = words;
+    this.countdown = new Countdown();
     this.page = document.documentElement;
     const find = (name) => element.querySelector(`[data-face-${name}]`);
     this.parts = Object.fromEntries(["word", "digits", "time", "round", "ends", "ring"].map((name) => [name, find(name)]));
@@ -34,7 +35,7 @@ export class Face {
 
   // Before the server's clock is known: no figures, no part.
   blank() {
-    this.shown = null;
+    this.countdown.forget();
     this.page.dataset.face = "setting";
     put(this.parts.word, this.words.setting);
     this.parts.digits.replaceChildren();
@@ -59,13 +60,9 @@ export class Face {
     this.ring(last ? RING_S - shownSeconds(seen.remaining_ms) + 1 : 0);
   }
 
-  // A correction of the clock must not count up: within one part the lower figure stays.
   time(state, seen) {
-    const part = `${state.seq}.${seen.index}`;
-    const seconds = shownSeconds(seen.remaining_ms);
-    const before = this.shown?.part === part ? this.shown.seconds : Infinity;
-    this.shown = { part, seconds: Math.min(seconds, before) };
-    const text = digits(this.shown.seconds * 1000);
+    const seconds = this.countdown.shown(`${state.seq}.${seen.index}`, seen.remaining_ms);
+    const text = digits(seconds * 1000);
     const none = ["waiting", "ended"].includes(seen.phase) || seen.kind === "over";
     this.parts.digits.hidden = none;
     if (none) return;

@@ -1,16 +1,13 @@
 // Socket first, ordinary requests while there is none; asks for the server's clock whenever it may have been lost.
+import { Asker } from "./ask.js";
 import { fill } from "./face.js";
 import { Poll, fetchState } from "./poll.js";
 import { Link } from "./socket.js";
 
-const BURST = 8;
-const BURST_GAP_MS = 40;
-const RESYNC_MS = 60_000;
-
 export class Line {
   // heard(message): what came. wall(ms): an instant on the club's clock. page: words and addresses.
   constructor(page, sync, { heard, wall }) {
-    Object.assign(this, { page, sync, told: heard, wall, burst: 0, lostAt: null });
+    Object.assign(this, { page, sync, told: heard, wall, lostAt: null });
     const now = () => sync.now();
     const scheme = location.protocol === "https:" ? "wss:" : "ws:";
     this.link = new Link(`${scheme}//${location.host}${page.socket}`, {
@@ -20,25 +17,31 @@ export class Line {
       lost: () => this.poll.start(),
       gone: (code) => this.gone(code),
     });
+    this.asker = new Asker(() => !document.hidden && this.link.send({ type: "ping", t0: now() }));
     const isReady = () => sync.ready;
     this.poll = new Poll(page.state, now, { took: (answer) => this.polled(answer), failed: () => this.lose(), isReady });
+    sync.restarted = () => this.asker.burst();
+  }
+
+  // The page is looked at again, or the network is back: ask at once. Put away: close, it would come back broken.
+  listen() {
     for (const [target, name] of [[document, "visibilitychange"], [window, "pageshow"], [window, "online"]]) {
       target.addEventListener(name, () => this.wake());
     }
+    window.addEventListener("offline", () => this.link.beat());
     window.addEventListener("pagehide", () => this.link.rest());
-    setInterval(() => this.askClock(), RESYNC_MS);
   }
 
   opened() {
     this.poll.stop();
     this.find();
-    this.askClock();
+    this.asker.burst();
   }
 
   heard(message) {
     if (message.type === "pong") {
       this.sync.hear(message.t0, message.t1, message.t2);
-      if (this.burst > 0) setTimeout(() => this.more(), BURST_GAP_MS);
+      this.asker.heard();
     }
     this.told(message);
   }
@@ -53,24 +56,16 @@ export class Line {
     this.told(answer.bell);
   }
 
-  askClock() {
-    if (document.hidden || !this.link.isOpen) return;
-    this.burst = BURST;
-    this.more();
-  }
-
-  more() {
-    if (this.burst > 0 && this.link.send({ type: "ping", t0: this.sync.now() })) this.burst -= 1;
-  }
-
   // Said once, not at every try; the clock needs no network to go on.
   lose() {
+    this.sync.goAlone();
     if (this.lostAt !== null) return;
-    this.lostAt = Date.now() + (this.sync.ready ? this.sync.wallOffset : 0);
+    this.lostAt = this.sync.wall() + (this.sync.wallOffset ?? 0);
     this.page.note(fill(this.page.words.offline, this.wall(this.lostAt)));
   }
 
   find() {
+    this.sync.hasCompany();
     this.lostAt = null;
     this.page.note("");
   }
@@ -93,6 +88,7 @@ export class Line {
     this.link.stopped = true;
     this.link.rest();
     document.documentElement.dataset.gone = String(code);
+    this.page.ended();
     const signedOut = code === 4001 && !this.page.pass;
     this.page.note(signedOut ? this.page.words.signed_out : this.page.words.gone);
     for (const place of document.querySelectorAll("[data-inside]")) place.replaceChildren();
@@ -102,6 +98,6 @@ export class Line {
     if (document.hidden) return;
     if (this.sync.slept()) this.sync.restart();
     this.link.wake();
-    this.askClock();
+    this.asker.burst();
   }
 }

@@ -6,29 +6,25 @@ const KEPT = 8;
 const JUMP_MS = 250; // a larger correction is taken at once
 const SLEW = 0.05; // a smaller one at most so fast: 50 ms a second
 const SLEPT_MS = 1000;
+const SILENT_MS = 30_000; // whoever did not even paint for so long was asleep
 
 export class Sync {
+  // Told when the clock was lost: restarted(). turn: how often it was found anew.
   constructor(now = () => performance.now(), wall = () => Date.now()) {
-    this.now = now;
-    this.wall = wall;
+    Object.assign(this, { now, wall, turn: 0, ready: false, byWall: null, alone: false });
     this.restart();
   }
 
   restart() {
-    this.samples = [];
-    this.began = this.now();
-    this.best = null;
-    this.ready = false;
-    this.markAwake();
-  }
-
-  markAwake() {
+    Object.assign(this, { samples: [], began: this.now(), best: null, ready: false, looked: this.now() });
     this.gap = this.wall() - this.now();
+    this.restarted?.();
   }
 
-  // Whether the two clocks of the phone went apart: it slept, or somebody set the time.
+  // The phone slept, or somebody set the time: its two clocks went apart, or nobody looked for long.
   slept() {
-    return Math.abs(this.wall() - this.now() - this.gap) > SLEPT_MS;
+    const apart = Math.abs(this.wall() - this.now() - this.gap) > SLEPT_MS;
+    return apart || this.now() - this.looked > SILENT_MS;
   }
 
   // One answer: t0 by this phone's clock, t1 and t2 by the server's; heard now.
@@ -36,35 +32,49 @@ export class Sync {
     if (t0 < this.began) return; // asked before the phone slept
     this.samples = [...this.samples, [t0, t1, t2, this.now()]].slice(-KEPT);
     this.best = offset(this.samples);
-    if (!this.ready && this.settle()) this.slewed = this.best.offset_ms;
+    this.settle();
   }
 
   settle() {
-    this.ready ||= enough(this.samples.length, this.now() - this.began);
-    this.at = this.now();
-    return this.ready;
+    if (this.ready || !this.best || !enough(this.samples.length, this.now() - this.began)) return;
+    Object.assign(this, { ready: true, alone: false, slewed: this.best.offset_ms, at: this.now(), turn: this.turn + 1 });
+  }
+
+  // While nobody can be asked, a phone that sleeps goes by its wall clock with what was last known of it.
+  goAlone() {
+    this.alone = true;
+  }
+
+  // Somebody answers again. A phone that slept meanwhile goes by its wall clock until it has asked enough.
+  hasCompany() {
+    if (this.ready) this.alone = false;
   }
 
   // Milliseconds since 1970 on the server's clock, or null while that is not known well enough.
   serverNow() {
-    if (!this.ready) {
-      if (!this.best || !this.settle()) return null;
-      this.slewed = this.best.offset_ms;
-    }
+    if (this.slept()) this.restart();
+    this.looked = this.now();
+    this.settle();
+    if (!this.ready) return this.alone && this.byWall !== null ? this.wall() + this.byWall : null;
+    this.slew();
+    return this.now() + this.slewed;
+  }
+
+  slew() {
     const now = this.now();
     const wanted = this.best.offset_ms - this.slewed;
     const step = (now - this.at) * SLEW;
     this.slewed += Math.abs(wanted) > JUMP_MS ? wanted : Math.max(-step, Math.min(step, wanted));
     this.at = now;
-    return now + this.slewed;
+    this.byWall = now + this.slewed - this.wall();
   }
 
   get errorMs() {
     return this.best ? this.best.error_ms : null;
   }
 
-  // What to add to this phone's wall clock.
+  // What to add to this phone's wall clock; null while nothing was ever known.
   get wallOffset() {
-    return this.slewed + this.now() - this.wall();
+    return this.ready ? this.now() + this.slewed - this.wall() : this.byWall;
   }
 }
