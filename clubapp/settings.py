@@ -60,6 +60,7 @@ MIDDLEWARE = [
     "clubapp.core.middleware.request_line",
     "django.middleware.security.SecurityMiddleware",
     "servestatic.middleware.ServeStaticMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
@@ -71,6 +72,8 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "clubapp.core.middleware.private_pages",
     "clubapp.core.middleware.whole_page_sign_in",
+    "clubapp.core.middleware.kept_pages",
+    "clubapp.core.middleware.own_queue",
 ]
 
 ROOT_URLCONF = "clubapp.urls"

@@ -7,11 +7,19 @@ from typing import Any
 from django.conf import settings
 from django.http import HttpRequest
 
+from clubapp.core import keeping, sentences
+
 
 def page(request: HttpRequest) -> dict[str, Any]:
-    """`secure_page`: whether the browser allows service worker, wake lock and the like here."""
+    """`secure_page`: whether the browser allows service worker, wake lock and the like here.
+
+    `owner`: whose phone this is; `keep_until`: when it stops showing this page, in milliseconds, if it may be kept.
+    """
     host = request.get_host().rsplit(":", 1)[0]
     return {
         "secure_page": request.is_secure() or host in ("localhost", "127.0.0.1", "[::1]"),
         "public_url": settings.PUBLIC_URL,
+        "owner": keeping.owner_of(request),
+        "keep_until": keeping.milliseconds(keeping.until(request)),
+        "outbox_words": sentences.outbox(),
     }

@@ -10,11 +10,13 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest
+from django.http import HttpRequest, JsonResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import resolve_url
 from django.utils.cache import patch_vary_headers
 from django_htmx.http import HttpResponseClientRedirect
+
+from clubapp.core import keeping
 
 log = logging.getLogger("clubapp.request")
 Handler = Callable[[HttpRequest], HttpResponseBase]
@@ -56,14 +58,47 @@ def private_pages(get_response: Handler) -> Handler:
 
 
 def whole_page_sign_in(get_response: Handler) -> Handler:
-    """A tap whose sign-in has run out must not swap the sign-in page into a row: the whole page goes there and back."""
+    """A tap or form whose sign-in has run out: the whole page goes to sign in, and back to where it was tapped."""
 
     def middleware(request: HttpRequest) -> HttpResponseBase:
         response = get_response(request)
         leads_to = response.get("Location", "").split("?")[0]
-        if request.headers.get("HX-Request") and leads_to and leads_to == resolve_url(settings.LOGIN_URL):
-            back = urlsplit(request.headers.get("HX-Current-URL", "")).path or "/"
-            return HttpResponseClientRedirect(redirect_to_login(back).url)
+        if request.method != "POST" or not leads_to or leads_to != resolve_url(settings.LOGIN_URL):
+            return response
+        if request.headers.get("HX-Request"):
+            return HttpResponseClientRedirect(redirect_to_login(_page_of(request, "HX-Current-URL")).url)
+        if not request.path.startswith(leads_to) and request.headers.get("Referer"):
+            # Most forms' own addresses answer no GET: after signing in that would be a dead end.
+            response["Location"] = redirect_to_login(_page_of(request, "Referer")).url
         return response
+
+    return middleware
+
+
+def _page_of(request: HttpRequest, header: str) -> str:
+    return urlsplit(request.headers.get(header, "")).path or "/"
+
+
+def kept_pages(get_response: Handler) -> Handler:
+    """Says on the few pages that a phone may keep until when it may."""
+
+    def middleware(request: HttpRequest) -> HttpResponseBase:
+        response = get_response(request)
+        whole = request.method == "GET" and response.status_code == 200 and not request.headers.get("HX-Request")
+        if whole and (last := keeping.milliseconds(keeping.until(request))):
+            response[keeping.UNTIL] = str(last)
+        return response
+
+    return middleware
+
+
+def own_queue(get_response: Handler) -> Handler:
+    """A phone's queue names its owner: under another sign-in, or none, nothing of it is taken."""
+
+    def middleware(request: HttpRequest) -> HttpResponseBase:
+        named = request.headers.get(keeping.OWNER)
+        if named is not None and named != keeping.owner_of(request):
+            return JsonResponse({"error": ""}, status=401)
+        return get_response(request)
 
     return middleware

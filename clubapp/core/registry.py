@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 from uuid import UUID
+
+from django.http import HttpRequest
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,14 @@ class RowNote:
     label: str = ""
 
 
+@dataclass(frozen=True)
+class Guest:
+    """Somebody without an account who was let in for one session; `until`: when that is over."""
+
+    id: UUID
+    until: datetime
+
+
 @dataclass
 class Registry:
     """Columns, exports and erasers by name; the names are app labels or column headings."""
@@ -49,6 +59,24 @@ class Registry:
     exporters: dict[str, Callable[[UUID], Any]] = field(default_factory=dict)
     erasers: dict[str, Callable[[UUID], None]] = field(default_factory=dict)
     row_notes: dict[str, Callable[[UUID], Mapping[UUID, RowNote]]] = field(default_factory=dict)
+    out_of_plan: dict[str, Callable[[UUID], Iterable[UUID]]] = field(default_factory=dict)
+
+    guests: dict[str, Callable[[HttpRequest], Guest | None]] = field(default_factory=dict)
+    ends: dict[str, Callable[[UUID], datetime | None]] = field(default_factory=dict)
+
+    def add_guests(self, app: str, guest: Callable[[HttpRequest], Guest | None]) -> None:
+        """`guest` says who this is without an account, or None."""
+        self.guests[app] = guest
+
+    def guest(self, request: HttpRequest) -> Guest | None:
+        return next((guest for find in self.guests.values() if (guest := find(request))), None)
+
+    def add_ends(self, app: str, end: Callable[[UUID], datetime | None]) -> None:
+        """`end` takes a session's id and answers with its planned end, or None if it is not today's."""
+        self.ends[app] = end
+
+    def end_today(self, session_id: UUID) -> datetime | None:
+        return next((end for find in self.ends.values() if (end := find(session_id))), None)
 
     def add_column(self, column: ImportColumn) -> None:
         self.columns[column.name] = column
@@ -56,6 +84,14 @@ class Registry:
     def add_row_notes(self, app: str, notes: Callable[[UUID], Mapping[UUID, RowNote]]) -> None:
         """`notes` takes a session's id and answers with remarks by athlete id."""
         self.row_notes[app] = notes
+
+    def add_out_of_plan(self, app: str, children: Callable[[UUID], Iterable[UUID]]) -> None:
+        """`children` takes a session's id and names who is here but takes no part any more, a hurt child for one."""
+        self.out_of_plan[app] = children
+
+    def taken_out(self, session_id: UUID) -> frozenset[UUID]:
+        """Children who are here and whom no plan may reckon with."""
+        return frozenset(child for children in self.out_of_plan.values() for child in children(session_id))
 
     def add_child_data(self, app: str, *, export: Callable[[UUID], Any], erase: Callable[[UUID], None]) -> None:
         """Each app with a model that leads to a child says how to export and how to erase that child."""

@@ -7,4 +7,7 @@ from django.urls import path
 from clubapp.core import views
 
 app_name = "core"
-urlpatterns = [path("offline/", views.offline, name="offline")]
+urlpatterns = [
+    path("offline/", views.offline, name="offline"),
+    path("who/", views.who, name="who"),
+]

@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.middleware.csrf import get_token
 from django.template.loader import render_to_string
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET
+
+from clubapp.core import keeping
 
 
 @require_GET
 def offline(request: HttpRequest) -> HttpResponse:
     """Kept on the phone for when there is no network, so it holds nothing of anybody's."""
     return HttpResponse(render_to_string("core/offline.html"), headers={"Cache-Control": "no-cache"})
+
+
+@never_cache
+@require_GET
+def who(request: HttpRequest) -> HttpResponse:
+    """What a phone's queue asks before it sends: for whom, and what the clock says. Renews the token's cookie."""
+    get_token(request)
+    return JsonResponse({"owner": keeping.owner_of(request), "now_ms": keeping.milliseconds(timezone.now())})

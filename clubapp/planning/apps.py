@@ -8,3 +8,10 @@ from django.apps import AppConfig
 class PlanningConfig(AppConfig):
     name = "clubapp.planning"
     label = "planning"
+
+    def ready(self) -> None:
+        """Tell phones how long they may keep a page of a session."""
+        from clubapp.core.registry import registry
+        from clubapp.planning import queries
+
+        registry.add_ends("planning", queries.end_today)

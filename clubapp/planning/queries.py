@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime
 from uuid import UUID
 
 from django.db.models import QuerySet, Sum
@@ -58,3 +58,9 @@ def other_seconds(session: Session) -> int:
 def rotation_minutes(session: Session) -> int:
     """Whole minutes the other blocks leave for the rotation; 0 when they leave none."""
     return max(0, (session.minutes * 60 - other_seconds(session)) // 60)
+
+
+def end_today(session_id: UUID) -> datetime | None:
+    """The planned end of a session of today, by its club's calendar; None for any other."""
+    session = Session.objects.select_related("club").filter(pk=session_id).first()
+    return session.ends_at if session is not None and session.date == session.club.today() else None

@@ -90,6 +90,7 @@ VISITS = (
 )
 # Addresses that answer a GET with something that is no page, each with what it is.
 NO_PAGE = {
+    "core:who": "data for what waits to be sent",
     "live:state": "data for the bell",
     "people:roster_export": "a file",
     "register:news": "a fragment",

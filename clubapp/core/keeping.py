@@ -1,0 +1,56 @@
+"""What a phone may keep for when there is no network, for whom and until when; and whose queue it may send."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from django.http import HttpRequest
+from django.utils import timezone
+
+from clubapp.core.registry import Guest, registry
+
+# Nothing else is kept on a phone. The page of emergency numbers only after its reader asked for that.
+PAGES = ("live:bell", "live:station", "register:register", "rotation:plan")
+ASKED = ("register:emergency",)
+AFTER_END = timedelta(minutes=60)
+UNTIL, OWNER = "X-Keep-Until", "X-Outbox-Owner"
+
+
+def guest_of(request: HttpRequest) -> Guest | None:
+    """Looked up once a request."""
+    if "fieldbell.guest" not in request.META:
+        request.META["fieldbell.guest"] = registry.guest(request)
+    guest: Guest | None = request.META["fieldbell.guest"]
+    return guest
+
+
+def owner_of(request: HttpRequest) -> str:
+    """Whose phone this is at the moment: an account, else a pass; "" for nobody."""
+    user = getattr(request, "user", None)
+    if user is not None and user.is_authenticated:
+        return str(user.pk)
+    guest = guest_of(request)
+    return str(guest.id) if guest else ""
+
+
+def until(request: HttpRequest) -> datetime | None:
+    """When a phone stops showing this page: an hour after the planned end, or with the pass; None: not to be kept.
+
+    The leader's phone is to keep the children who were not collected yet; as long as nobody writes down who collected
+    a child, it stops like all others.
+    """
+    match = request.resolver_match
+    if match is None or match.view_name not in (*PAGES, *ASKED) or "session_id" not in match.kwargs:
+        return None
+    if "fieldbell.end" not in request.META:
+        request.META["fieldbell.end"] = registry.end_today(match.kwargs["session_id"])
+    end: datetime | None = request.META["fieldbell.end"]
+    if end is None:
+        return None
+    guest = None if request.user.is_authenticated else guest_of(request)
+    last = min(end + AFTER_END, guest.until) if guest else end + AFTER_END
+    return last if last > timezone.now() else None
+
+
+def milliseconds(moment: datetime | None) -> int | None:
+    return int(moment.timestamp() * 1000) if moment else None

@@ -1,0 +1,27 @@
+"""What the phone's own scripts say about what waits to be sent and what is kept."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+
+
+def outbox() -> dict[str, str]:
+    """For static/js/offline; %(n)s and the like are filled there."""
+    return {
+        "waiting_one": _("1 waiting to be sent"),
+        "waiting_many": _("%(n)s waiting to be sent"),
+        "refused_one": _("1 was not taken"),
+        "refused_many": _("%(n)s were not taken"),
+        "network": _("no network"),
+        "busy": _("the club's server is busy"),
+        "sign-in": _("sign in to send"),
+        "saved": _("kept on this phone, not sent yet"),
+        "not_kept": _("This phone could not keep that tap. Write it on paper."),
+        "again": _("Try again"),
+        "throw": _("Throw away"),
+        "refused": _("The club did not take this. Load the page again and look how things stand."),
+        "forbidden": _("You may not do this any more. Tell the leader."),
+        "gone": _("This is not there any more, or you may not see it any more. Tell the leader."),
+        "large": _("That is too long to send. Make it shorter."),
+        "broken": _("The club's server could not take this. Try again later, and write it on paper."),
+    }
