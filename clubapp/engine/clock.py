@@ -6,7 +6,7 @@ twin of what a phone needs (`view`, `shown_s`, `digits`, `offset`, `enough`); bo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from clubapp.engine.clock_state import (
@@ -14,12 +14,15 @@ from clubapp.engine.clock_state import (
     Kind,
     Offset,
     Phase,
+    Reason,
     Sample,
     Saved,
     Schedule,
     Segment,
     State,
     Why,
+    enough,
+    offset,
 )
 
 __all__ = [
@@ -27,6 +30,7 @@ __all__ = [
     "Kind",
     "Offset",
     "Phase",
+    "Reason",
     "Sample",
     "Saved",
     "Schedule",
@@ -47,8 +51,9 @@ __all__ = [
 
 UNDO_MS = 10_000  # so long "next" and "back" can be taken back
 UNDO_END_MS = 300_000
-LAST = 8  # samples of the server's clock among which the quickest counts, and so many before digits are shown
-FEW, FEW_AFTER_MS = 4, 2000  # or so few, when the network is slow
+# After thunder play waits at least 30 minutes, and each new thunder begins them again: NCAA Sports Medicine Handbook, as
+# quoted by the AOSSM (sportsmed.org, p. 52). The bell names the instant and never says more; the leader decides.
+THUNDER_MS = 30 * 60_000
 LONGEST_SHOWN_S = 99 * 60 + 59
 
 
@@ -66,7 +71,7 @@ class View:
     """What to show at an instant. kind: of the part, "over" behind the last one, "" where there is no schedule.
 
     deadline_ms: None unless it runs. ends_ms: when it all ends if nothing changes; None before the start and after the
-    end.
+    end. again_ms: stopped after thunder, play may be considered again from here; None without thunder.
     """
 
     phase: Phase
@@ -76,6 +81,7 @@ class View:
     remaining_ms: int
     deadline_ms: int | None
     ends_ms: int | None
+    again_ms: int | None
 
     @property
     def paused(self) -> bool:
@@ -104,6 +110,7 @@ def view(state: State, now_ms: int) -> View:
         remaining_ms=left,
         deadline_ms=at.deadline_ms if at.phase is Phase.RUNNING else None,
         ends_ms=None if ended else _end(at, now, left),
+        again_ms=at.thunder_ms + THUNDER_MS if at.thunder_ms else None,
     )
 
 
@@ -173,6 +180,7 @@ def _resume(at: State, command: Command, now: int) -> State | Why:
     """A bell stopped before its start waits again."""
     if at.phase not in (Phase.PAUSED, Phase.STOPPED):
         return Why.RUNNING if at.phase is Phase.RUNNING else _standing(at)
+    at = replace(at, reason=Reason.NONE, thunder_ms=0)
     if not at.started:
         return replace(at, phase=Phase.WAITING)
     return replace(at.placed(at.index, at.left_ms, now), phase=Phase.RUNNING)
@@ -209,10 +217,21 @@ def _ring(at: State, command: Command, now: int) -> State | Why:
 
 
 def _stop(at: State, command: Command, now: int) -> State | Why:
-    if at.phase in (Phase.STOPPED, Phase.ENDED):
-        return _standing(at)
-    stopped = replace(at, phase=Phase.STOPPED, left_ms=at.left_at(now))
+    """Said again it may bring the reason."""
+    if at.phase is Phase.ENDED:
+        return Why.ENDED
+    if at.phase is Phase.STOPPED:
+        return Why.STOPPED if command.reason in (Reason.NONE, at.reason) else replace(at, reason=command.reason)
+    stopped = replace(at, phase=Phase.STOPPED, left_ms=at.left_at(now), reason=command.reason)
     return replace(stopped, since_ms=now) if at.started else stopped
+
+
+def _thunder(at: State, command: Command, now: int) -> State | Why:
+    """Thunder was heard: everybody stops, or stays stopped, and the wait begins anew."""
+    if at.phase is Phase.STOPPED:
+        return replace(at, reason=at.reason or Reason.THUNDER, thunder_ms=now)
+    stopped = _stop(at, replace(command, reason=Reason.THUNDER), now)
+    return stopped if isinstance(stopped, Why) else replace(stopped, thunder_ms=now)
 
 
 def _replan(at: State, command: Command, now: int) -> State | Why:
@@ -263,24 +282,11 @@ _DO: Mapping[Kind, Callable[[State, Command, int], State | Why]] = {
     Kind.BACK: _back,
     Kind.RING: _ring,
     Kind.STOP: _stop,
+    Kind.THUNDER: _thunder,
     Kind.REPLAN: _replan,
     Kind.END: _end_it,
     Kind.UNDO: _undo,
 }
-
-
-# --- the server's clock, seen from a phone ---------------------------------------------------------------------------
-
-
-def offset(samples: Sequence[Sample]) -> Offset | None:
-    """From the quickest of the last eight; None without any."""
-    best = min(samples[-LAST:], key=lambda sample: sample.delay_ms, default=None)
-    return None if best is None else Offset(best.offset_ms, max(0.0, best.delay_ms) / 2)
-
-
-def enough(samples: int, waited_ms: float) -> bool:
-    """Whether digits may be shown: after eight samples, or after two seconds with four."""
-    return samples >= LAST or (samples >= FEW and waited_ms >= FEW_AFTER_MS)
 
 
 def shown_s(remaining_ms: int) -> int:

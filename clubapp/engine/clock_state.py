@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+
+
+LAST = 8  # samples of the server's clock among which the quickest counts, and so many before digits are shown
+FEW, FEW_AFTER_MS = 4, 2000  # or so few, when the network is slow
 
 
 class Phase(StrEnum):
@@ -23,9 +28,20 @@ class Kind(StrEnum):
     BACK = "back"
     RING = "ring"
     STOP = "stop"
+    THUNDER = "thunder"
     REPLAN = "replan"
     END = "end"
     UNDO = "undo"
+
+
+class Reason(StrEnum):
+    """Why everybody was stopped; NONE while nobody has said."""
+
+    NONE = ""
+    THUNDER = "thunder"
+    HURT = "hurt"
+    MISSING = "missing"
+    DANGER = "danger"
 
 
 class Why(StrEnum):
@@ -39,6 +55,7 @@ class Why(StrEnum):
     STARTED = "started"
     NOT_RUNNING = "not running"
     RUNNING = "running"
+    STOPPED = "stopped"  # everybody is stopped already
     ENDED = "ended"
     NOTHING_AFTER = "nothing after"
     UNDER_WAY = "under way"  # the round at which a new plan should begin has begun
@@ -86,7 +103,7 @@ class Command:
 
     seq: its own number in the log; seen: the number its sender had seen; at_ms: server time.
     seconds: of add. index: the part in which next or back was tapped, None = not said.
-    schedule, plan: of start and replan; round: the first one that replan changes.
+    schedule, plan: of start and replan; round: the first one that replan changes. reason: of stop.
     """
 
     kind: Kind
@@ -98,6 +115,7 @@ class Command:
     plan: int = 0
     round: int | None = None
     schedule: Schedule | None = None
+    reason: Reason = Reason.NONE
 
 
 @dataclass(frozen=True)
@@ -116,6 +134,7 @@ class State:
 
     index: the part it stood in at since_ms; later ones follow by themselves while it runs. deadline_ms: when that part
     ends, while running. left_ms: what is left of it, while not running. rung: the last ring's number, at rung_ms.
+    While stopped: the reason, and thunder_ms: when thunder was heard last, 0 = not.
     """
 
     schedule: Schedule = Schedule()
@@ -128,6 +147,8 @@ class State:
     left_ms: int = 0
     rung: int = 0
     rung_ms: int = 0
+    reason: Reason = Reason.NONE
+    thunder_ms: int = 0
     before: Saved | None = None
 
     @property
@@ -185,3 +206,14 @@ class Offset:
 
     offset_ms: float
     error_ms: float
+
+
+def offset(samples: Sequence[Sample]) -> Offset | None:
+    """From the quickest of the last eight; None without any."""
+    best = min(samples[-LAST:], key=lambda sample: sample.delay_ms, default=None)
+    return None if best is None else Offset(best.offset_ms, max(0.0, best.delay_ms) / 2)
+
+
+def enough(samples: int, waited_ms: float) -> bool:
+    """Whether digits may be shown: after eight samples, or after two seconds with four."""
+    return samples >= LAST or (samples >= FEW and waited_ms >= FEW_AFTER_MS)

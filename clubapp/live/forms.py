@@ -9,7 +9,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.engine.clock import Kind
-from clubapp.live.messages import MOST_SECONDS, Tap
+from clubapp.live.messages import MOST_SECONDS, REASONS, Tap
 from clubapp.people.forms.fields import WordsField
 
 CODE_ATTRS = {"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false", "autofocus": True}
@@ -49,6 +49,8 @@ class CommandForm(forms.Form):
     seen = forms.IntegerField(min_value=0, max_value=2**31 - 1, required=False)
     index = forms.IntegerField(min_value=0, max_value=10_000, required=False)
     round = forms.IntegerField(min_value=0, max_value=10_000, required=False)
+    at_ms = forms.FloatField(required=False)
+    reason = forms.ChoiceField(choices=[(reason.value, reason.value) for reason in REASONS if reason], required=False)
 
     def clean(self) -> dict[str, Any]:
         data = self.cleaned_data
@@ -60,7 +62,16 @@ class CommandForm(forms.Form):
         data = self.cleaned_data
         kind = data["kind"] or Kind.ADD.value
         op_id: uuid.UUID = data["op_id"]
-        return Tap(op_id, kind, data["seen"] or 0, data["add"] or 0, data["index"], data["round"])
+        return Tap(
+            op_id=op_id,
+            kind=kind,
+            seen=data["seen"] or 0,
+            seconds=data["add"] or 0,
+            index=data["index"],
+            round=data["round"],
+            at_ms=data["at_ms"],
+            reason=data["reason"],
+        )
 
 
 class PersonForm(forms.Form):

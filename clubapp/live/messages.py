@@ -22,6 +22,8 @@ FORMAT = 1
 LONGEST = 2000  # characters a phone may send at once
 MOST_SECONDS = 600  # added or taken by one tap
 GIVEN = frozenset(clock.Kind)
+# Thunder comes as a command of its own.
+REASONS = frozenset(clock.Reason) - {clock.Reason.THUNDER}
 
 
 class BadMessageError(Exception):
@@ -42,7 +44,10 @@ class Ask:
 
 @dataclass(frozen=True)
 class Tap:
-    """A command as a phone sends it; op_id is made there, so that sent twice it counts once."""
+    """A command as a phone sends it; op_id is made there, so that sent twice it counts once.
+
+    at_ms: when it was tapped by the server's clock, None where the phone does not know it. reason: of a stop.
+    """
 
     op_id: UUID
     kind: str
@@ -50,6 +55,8 @@ class Tap:
     seconds: int = 0
     index: int | None = None
     round: int | None = None
+    at_ms: float | None = None
+    reason: str = ""
 
 
 Heard = Ping | Ask | Tap
@@ -125,7 +132,15 @@ def _tap(row: Mapping[str, Any]) -> Tap:
         seconds=seconds,
         index=_whole_or_none(row, "index"),
         round=_whole_or_none(row, "round"),
+        at_ms=None if row.get("at_ms") is None else _number(row, "at_ms"),
+        reason=_reason(row.get("reason", "")),
     )
+
+
+def _reason(given: Any) -> str:
+    if not isinstance(given, str) or given not in REASONS:
+        raise BadMessageError(_("“reason” is none of ours."))
+    return given
 
 
 def _id(row: Mapping[str, Any]) -> UUID:
@@ -150,6 +165,8 @@ def plain_state(state: clock.State) -> dict[str, Any]:
         "left_ms": state.left_ms,
         "rung": state.rung,
         "rung_ms": state.rung_ms,
+        "reason": str(state.reason),
+        "thunder_ms": state.thunder_ms,
         "undo_ms": state.before.until_ms if state.before else None,
         "segments": [[part.kind, part.seconds, part.round] for part in state.schedule.segments],
     }

@@ -17,6 +17,7 @@ def why(reason: str) -> str:
         Why.STARTED: _("The bell has started already."),
         Why.NOT_RUNNING: _("The bell is not running: go on first."),
         Why.RUNNING: _("The bell is running already."),
+        Why.STOPPED: _("Everybody is stopped already."),
         Why.ENDED: _("This session has ended."),
         Why.NOTHING_AFTER: _("Nothing comes after this part."),
         Why.UNDER_WAY: _("That round has begun already: the new groups can begin with the next one."),

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import clock
-from clubapp.engine.clock import Command, Kind, Phase, Schedule, Segment, State, Why
+from clubapp.engine.clock import Command, Kind, Phase, Reason, Schedule, Segment, State, Why
 
 T = 1_700_000_000_000  # an instant
 PARTS = (
@@ -158,7 +158,7 @@ def test_a_ring_changes_no_time() -> None:
 def test_stop_holds_the_time_until_somebody_resumes() -> None:
     stopped = do(begun(), Kind.STOP, T + 100_000)
     assert clock.view(stopped, T + 200_000).phase is Phase.STOPPED
-    assert refused(stopped, Kind.STOP, T + 200_000) is Why.NOT_RUNNING
+    assert refused(stopped, Kind.STOP, T + 200_000) is Why.STOPPED
     assert refused(stopped, Kind.NEXT, T + 200_000) is Why.NOT_RUNNING
     assert at(do(stopped, Kind.RESUME, T + 300_000), 300) == ("work", 1, 260_000)
 
@@ -171,12 +171,52 @@ def test_a_stop_before_the_start_does_not_start_it() -> None:
     assert at(do(waits, Kind.START, T + 10_000), 10) == ("gather", None, 60_000)
 
 
+def test_the_reason_may_come_with_the_stop_or_after_it_and_goes_when_it_goes_on() -> None:
+    stopped = do(begun(), Kind.STOP, T + 100_000)
+    assert stopped.reason is Reason.NONE
+    hurt = do(stopped, Kind.STOP, T + 105_000, reason=Reason.HURT)
+    assert (hurt.phase, hurt.reason, hurt.left_ms) == (Phase.STOPPED, Reason.HURT, 260_000)
+    assert refused(hurt, Kind.STOP, T + 106_000, reason=Reason.HURT) is Why.STOPPED
+    assert do(begun(), Kind.STOP, T, reason=Reason.MISSING).reason is Reason.MISSING
+    gone_on = do(hurt, Kind.RESUME, T + 300_000)
+    assert (gone_on.reason, at(gone_on, 300)) == (Reason.NONE, ("work", 1, 260_000))
+
+
+def test_thunder_stops_everybody_and_each_new_one_begins_the_wait_again() -> None:
+    state = do(begun(), Kind.THUNDER, T + 100_000)
+    assert (state.phase, state.reason) == (Phase.STOPPED, Reason.THUNDER)
+    assert clock.view(state, T + 110_000).again_ms == T + 100_000 + clock.THUNDER_MS
+    late = do(state, Kind.THUNDER, T + 1_840_000)
+    assert clock.view(late, T + 1_900_000).again_ms == T + 1_840_000 + clock.THUNDER_MS
+    assert at(late, 1_900) == ("work", 1, 260_000)
+    gone_on = do(late, Kind.RESUME, T + 4_000_000)
+    assert (gone_on.thunder_ms, clock.view(gone_on, T + 4_000_000).again_ms) == (0, None)
+
+
+def test_the_wait_never_goes_on_by_itself() -> None:
+    state = do(begun(), Kind.THUNDER, T)
+    assert clock.view(state, T + 24 * 3_600_000).phase is Phase.STOPPED
+
+
+def test_thunder_during_another_stop_keeps_its_reason() -> None:
+    state = do(do(begun(), Kind.STOP, T, reason=Reason.HURT), Kind.THUNDER, T + 1000)
+    assert (state.reason, state.thunder_ms) == (Reason.HURT, T + 1000)
+
+
+def test_thunder_before_the_start_stops_and_does_not_start() -> None:
+    state = do(clock.waiting(SCHEDULE), Kind.THUNDER, T)
+    assert (state.phase, state.started) == (Phase.STOPPED, False)
+    assert do(state, Kind.RESUME, T + 5).phase is Phase.WAITING
+
+
 @pytest.mark.parametrize("kind", [Kind.ADD, Kind.NEXT, Kind.BACK, Kind.END, Kind.RESUME])
 def test_what_needs_a_started_bell_says_so(kind: Kind) -> None:
     assert refused(clock.waiting(SCHEDULE), kind, T) is Why.NOT_STARTED
 
 
-@pytest.mark.parametrize("kind", [Kind.ADD, Kind.NEXT, Kind.BACK, Kind.END, Kind.RESUME, Kind.STOP, Kind.REPLAN])
+@pytest.mark.parametrize(
+    "kind", [Kind.ADD, Kind.NEXT, Kind.BACK, Kind.END, Kind.RESUME, Kind.STOP, Kind.THUNDER, Kind.REPLAN]
+)
 def test_after_the_end_nothing_goes_on(kind: Kind) -> None:
     ended = do(begun(), Kind.END, T + 1000)
     assert clock.view(ended, T + 5000).ends_ms is None
@@ -381,7 +421,8 @@ def state_of(row: dict[str, Any]) -> State:
     """A state as the vectors and the phones' messages write it."""
     parts = tuple(Segment(kind, seconds, number) for kind, seconds, number in row["segments"])
     times = {name: row[name] for name in ("index", "since_ms", "deadline_ms", "left_ms")}
-    return State(schedule=Schedule(parts), phase=Phase(row["phase"]), **times)
+    why = {"reason": Reason(row.get("reason", "")), "thunder_ms": row.get("thunder_ms", 0)}
+    return State(schedule=Schedule(parts), phase=Phase(row["phase"]), **times, **why)
 
 
 @pytest.mark.parametrize("case", VECTORS["views"], ids=lambda case: case["name"])

@@ -19,6 +19,10 @@ from clubapp.planning.models import Session, Station
 from clubapp.rotation.queries import current_plan
 
 
+LATE_MS = 4000  # the phone said "not heard" a second ago
+URGENT = frozenset({clock.Kind.STOP, clock.Kind.THUNDER})
+
+
 class RefusedError(Exception):
     """It cannot be done; the message says why and what to do."""
 
@@ -61,6 +65,7 @@ def give_command(*, order: Order) -> Answer:
     earlier = Command.objects.filter(op_id=tap.op_id).first()
     if earlier is not None:
         return _given_before(room, earlier)
+    _refuse_late(tap)
     command = _command(room, tap)
     before = bridge.state_of(session.pk)
     done = clock.step(before, bridge.command_of(command), command.at_ms)
@@ -70,6 +75,12 @@ def give_command(*, order: Order) -> Answer:
         _note_end(room, done.state)
         tell(session.pk, "bell", bell=messages.plain_state(done.state))
     return answer
+
+
+def _refuse_late(tap: Tap) -> None:
+    """A tap that lay on the way after its phone said "not heard" must not move the bell. Stopping is never too late."""
+    if tap.at_ms is not None and tap.kind not in URGENT and messages.now_ms() - tap.at_ms > LATE_MS:
+        raise RefusedError(_("That came too late to count. Look at the bell, and tap again if you still want it."))
 
 
 def _given_before(room: Room, earlier: Command) -> Answer:
@@ -95,8 +106,10 @@ def _args(room: Room, tap: Tap) -> dict[str, Any]:
     """Only what the kind needs."""
     if tap.kind == clock.Kind.ADD:
         return {"seconds": tap.seconds}
-    if tap.kind in (clock.Kind.NEXT, clock.Kind.BACK) and tap.index is not None:
+    if tap.kind in (clock.Kind.NEXT, clock.Kind.BACK, clock.Kind.END) and tap.index is not None:
         return {"index": tap.index}
+    if tap.kind == clock.Kind.STOP:
+        return {"reason": tap.reason}
     if tap.kind not in (clock.Kind.START, clock.Kind.REPLAN):
         return {}
     plan = current_plan(room.session_id)

@@ -2,6 +2,7 @@
 const LAST = 8;
 const FEW = 4;
 const FEW_AFTER_MS = 2000;
+const THUNDER_MS = 30 * 60_000;
 const LONGEST_SHOWN_S = 99 * 60 + 59;
 
 const msOf = (segment) => (segment ? segment[1] * 1000 : 0);
@@ -36,6 +37,7 @@ export function view(state, nowMs) {
     remaining_ms: left,
     deadline_ms: running ? deadline : null,
     ends_ms: over ? null : end(state, index, left, running ? deadline - left : now),
+    again_ms: state.thunder_ms ? state.thunder_ms + THUNDER_MS : null,
   };
 }
 
