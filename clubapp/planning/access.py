@@ -61,8 +61,8 @@ def station_for(user: Person, station_id: UUID) -> Station:
     return get_object_or_404(rows.filter(session__in=visible_to(user)), pk=station_id)
 
 
-def led_station_for(user: Person, station_id: UUID) -> Station:
-    """A station of a session this adult runs, or 404."""
+def coached_station_for(user: Person, station_id: UUID) -> Station:
+    """A station of a session of the club this adult is head coach of, or 404."""
     station = station_for(user, station_id)
-    led_session_for(user, station.session_id)
+    coached_session_for(user, station.session_id)
     return station

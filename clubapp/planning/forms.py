@@ -47,6 +47,12 @@ class SessionForm(forms.Form):
     minutes = forms.IntegerField(label=_("Minutes"), min_value=10, max_value=300)
     adults = forms.IntegerField(label=_("Adults expected"), min_value=0, max_value=99)
     place = forms.CharField(label=_("Place"), max_length=80, required=False)
+    meeting_place = forms.CharField(
+        label=_("Meeting place"),
+        help_text=_("Where everybody goes when somebody calls STOP, like “the gym, north door”. Every phone shows it."),
+        max_length=80,
+        required=False,
+    )
 
     def __init__(self, *args: Any, club: Club, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -68,6 +74,7 @@ class SessionForm(forms.Form):
             minutes=data["minutes"],
             adults=data["adults"],
             place=data["place"],
+            meeting_place=data["meeting_place"],
             leader=data.get("leader"),
         )
 
@@ -229,6 +236,7 @@ def session_values(session: Session) -> dict[str, Any]:
         "minutes": session.minutes,
         "adults": session.adults,
         "place": session.place,
+        "meeting_place": session.meeting_place,
         "leader": session.leader_id,
     }
 

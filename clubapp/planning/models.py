@@ -22,6 +22,8 @@ class Session(PublicId):
     minutes = models.PositiveSmallIntegerField(_("minutes"), default=60)
     adults = models.PositiveSmallIntegerField(_("adults expected"), default=4)
     place = models.CharField(_("place"), max_length=80, blank=True)
+    # Where everybody goes when the session is stopped; empty: whoever calls STOP says it.
+    meeting_place = models.CharField(_("meeting place"), max_length=80, blank=True, default="")
     leader = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
     called_off = models.BooleanField(default=False)
 

@@ -10,7 +10,7 @@ from django.forms import BoundField
 from django.utils import timezone
 
 from clubapp.people.access import Person, is_head_coach
-from clubapp.planning import access, queries
+from clubapp.planning import queries
 from clubapp.planning.forms import BlocksForm, EditSessionForm, NewStationForm, session_values
 from clubapp.planning.models import Block, Session, Station
 
@@ -30,13 +30,17 @@ class Page:
     """A session as its page shows it."""
 
     session: Session
-    edits: bool
     coaches: bool
     details: EditSessionForm
     blocks: tuple[BlockRow, ...]
     stations: tuple[Station, ...]
     blocks_form: BlocksForm
     new_station: NewStationForm
+
+    @property
+    def edits(self) -> bool:
+        """Who leads for one evening runs the bell, and changes nothing that was planned."""
+        return self.coaches
 
     @property
     def planned(self) -> int:
@@ -74,7 +78,6 @@ def page_of(
     form = details or EditSessionForm(club=session.club, leaders=leaders, initial=session_values(session))
     return Page(
         session=session,
-        edits=access.may_edit(user, session),
         coaches=is_head_coach(user, session.club_id),
         details=form,
         blocks=tuple(_rows(session, blocks_form)),

@@ -161,12 +161,23 @@ def test_changes_are_kept_and_told(cast: Cast) -> None:
     assert version_of(cast.session.pk) == 1
 
 
-def test_an_assistant_who_leads_may_change_but_not_remove(cast: Cast) -> None:
+def test_an_assistant_who_leads_runs_the_bell_and_changes_nothing_that_was_planned(cast: Cast) -> None:
     cast.session.leader = cast.finn
     cast.session.save()
     client = cast.client(cast.finn)
-    assert client.post(page(cast), answers(cast, leader=str(cast.finn.pk))).status_code == 302
+    assert client.post(page(cast), answers(cast, leader=str(cast.finn.pk))).status_code == 404
     assert client.post(reverse("planning:session_remove", args=[cast.session.pk])).status_code == 404
+    assert 'name="minutes"' not in client.get(page(cast)).content.decode()
+
+
+def test_the_meeting_place_is_kept_copied_and_offered_next_time(cast: Cast) -> None:
+    client = cast.client(cast.hazel)
+    assert client.post(page(cast), answers(cast, meeting_place="the gym, north door")).status_code == 302
+    cast.session.refresh_from_db()
+    assert cast.session.meeting_place == "the gym, north door"
+    copy = actions.copy_session(session=cast.session, by=cast.hazel)
+    assert copy.meeting_place == "the gym, north door"
+    assert "the gym, north door" in client.get(NEW).content.decode()
 
 
 def test_an_assistant_reads_without_forms(cast: Cast) -> None:

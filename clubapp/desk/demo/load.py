@@ -89,6 +89,11 @@ def saturday(today: date, weeks_ago: int) -> date:
 
 def make_session(club: Club, on: date, starts: time, by: User) -> Session:
     details = planning.SessionDetails(
-        date=on, starts=starts, minutes=scenario.MINUTES, adults=scenario.ADULTS, place=scenario.PLACE
+        date=on,
+        starts=starts,
+        minutes=scenario.MINUTES,
+        adults=scenario.ADULTS,
+        place=scenario.PLACE,
+        meeting_place=scenario.MEETING_PLACE,
     )
     return planning.make_session(club=club, squad=club.squads.get(), details=details, by=by)

@@ -9,6 +9,7 @@ CLUB = "Millrace Juniors"
 SQUAD = "Saturday squad"
 ZONE = "Europe/London"
 PLACE = "Mill meadow"
+MEETING_PLACE = "the mill barn, wide door"
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from clubapp.planning.actions.sessions import (
     call_off_session,
     change_session,
     copy_session,
+    hand_over,
     make_session,
     remove_session,
 )
@@ -33,6 +34,7 @@ __all__ = [
     "change_session",
     "change_station",
     "copy_session",
+    "hand_over",
     "make_session",
     "move_block",
     "move_station",

@@ -32,6 +32,7 @@ class SessionDetails:
     minutes: int = 60
     adults: int = 4
     place: str = ""
+    meeting_place: str = ""
     leader: User | None = None
 
 
@@ -79,6 +80,7 @@ def copy_session(*, session: Session, by: User) -> Session:
         minutes=session.minutes,
         adults=session.adults,
         place=session.place,
+        meeting_place=session.meeting_place,
     )
     for block in queries.blocks(session):
         Block.objects.create(session=copy, position=block.position, kind=block.kind, seconds=block.seconds)
@@ -96,6 +98,15 @@ def call_off_session(*, session: Session, off: bool, by: User) -> None:
     session.save(update_fields=["called_off"])
     _record(session, by, "called off" if off else "put on again")
     tell(session.pk, "planning")
+
+
+@transaction.atomic
+def hand_over(*, session: Session, to: User, by: User) -> None:
+    """Another adult of the club leads this session from now on."""
+    session.leader = to
+    session.save(update_fields=["leader"])
+    record(club_id=session.club_id, user_id=by.pk, verb="handed over", kind="session", about=session.pk, to=str(to.pk))
+    tell(session.pk, "leader")
 
 
 @transaction.atomic

@@ -60,11 +60,11 @@ def session_new(request: HttpRequest) -> HttpResponse:
 @login_required
 @require_http_methods(["GET", "POST"])
 def session(request: HttpRequest, session_id: UUID) -> HttpResponse:
-    """One session; an assistant reads it, who runs it changes it."""
+    """One session; an assistant reads it, also one who leads it; the head coach changes it."""
     if request.method == "GET":
         row = access.session_for(request.user, session_id)
         return render(request, "planning/session.html", {"page": page_of(request.user, row), "session": row})
-    row = access.led_session_for(request.user, session_id)
+    row = access.coached_session_for(request.user, session_id)
     form = EditSessionForm(request.POST, club=row.club, leaders=queries.leaders(row))
     try:
         if form.is_valid():
@@ -83,7 +83,7 @@ def session(request: HttpRequest, session_id: UUID) -> HttpResponse:
 @require_POST
 def blocks(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """Minutes typed are kept whichever button was tapped."""
-    row = access.led_session_for(request.user, session_id)
+    row = access.coached_session_for(request.user, session_id)
     form = BlocksForm(request.POST, blocks=queries.blocks(row))
     try:
         if form.is_valid():
@@ -152,6 +152,7 @@ def _like_the_last(club: Club) -> dict[str, Any]:
         "minutes": last.minutes,
         "adults": last.adults,
         "place": last.place,
+        "meeting_place": last.meeting_place,
         "squad": last.squad_id,
     }
 

@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
+from clubapp.people.access import is_head_coach
 from clubapp.planning import access, actions
 from clubapp.planning.actions import StationDetails
 from clubapp.planning.forms import MoveForm, NewStationForm, StationForm, kit_text, station_values
@@ -21,7 +22,7 @@ from clubapp.planning.forms import MoveForm, NewStationForm, StationForm, kit_te
 @require_POST
 def station_new(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """A starter stands at once; one of the coach's own opens for its name."""
-    session = access.led_session_for(request.user, session_id)
+    session = access.coached_session_for(request.user, session_id)
     form = NewStationForm(request.POST)
     if not form.is_valid():
         messages.error(request, _("Choose one of the stations in the list."))
@@ -36,11 +37,11 @@ def station_new(request: HttpRequest, session_id: UUID) -> HttpResponse:
 @login_required
 @require_http_methods(["GET", "POST"])
 def station(request: HttpRequest, station_id: UUID) -> HttpResponse:
-    """One station; an assistant reads how it is set up, who runs the session changes it."""
+    """One station; an assistant reads how it is set up, the head coach changes it."""
     row = access.station_for(request.user, station_id)
-    edits = access.may_edit(request.user, row.session)
+    edits = is_head_coach(request.user, row.session.club_id)
     if request.method == "POST":
-        row = access.led_station_for(request.user, station_id)
+        row = access.coached_station_for(request.user, station_id)
     form = StationForm(request.POST or None, initial=station_values(row))
     if form.is_valid():
         actions.change_station(station=row, details=form.details())
@@ -52,7 +53,7 @@ def station(request: HttpRequest, station_id: UUID) -> HttpResponse:
 @login_required
 @require_POST
 def station_move(request: HttpRequest, station_id: UUID) -> HttpResponse:
-    row, form = access.led_station_for(request.user, station_id), MoveForm(request.POST)
+    row, form = access.coached_station_for(request.user, station_id), MoveForm(request.POST)
     if form.is_valid():
         actions.move_station(station=row, step=form.cleaned_data["step"])
     else:
@@ -63,7 +64,7 @@ def station_move(request: HttpRequest, station_id: UUID) -> HttpResponse:
 @login_required
 @require_POST
 def station_remove(request: HttpRequest, station_id: UUID) -> HttpResponse:
-    row = access.led_station_for(request.user, station_id)
+    row = access.coached_station_for(request.user, station_id)
     actions.remove_station(station=row)
     messages.success(request, _("“%(name)s” is removed.") % {"name": row.name})
     return redirect(_stations(row.session_id))
