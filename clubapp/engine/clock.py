@@ -51,8 +51,8 @@ __all__ = [
 
 UNDO_MS = 10_000  # so long "next" and "back" can be taken back
 UNDO_END_MS = 300_000
-# After thunder play waits at least 30 minutes, and each new thunder begins them again: NCAA Sports Medicine Handbook, as
-# quoted by the AOSSM (sportsmed.org, p. 52). The bell names the instant and never says more; the leader decides.
+# After thunder play waits at least 30 minutes, and each new thunder begins them again: NCAA Sports Medicine Handbook,
+# as quoted by the AOSSM (sportsmed.org, p. 52). The bell names the instant and never says more; the leader decides.
 THUNDER_MS = 30 * 60_000
 LONGEST_SHOWN_S = 99 * 60 + 59
 

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-
 LAST = 8  # samples of the server's clock among which the quickest counts, and so many before digits are shown
 FEW, FEW_AFTER_MS = 4, 2000  # or so few, when the network is slow
 

@@ -18,7 +18,6 @@ from clubapp.live.models import Command, Room, StationHold
 from clubapp.planning.models import Session, Station
 from clubapp.rotation.queries import current_plan
 
-
 LATE_MS = 4000  # the phone said "not heard" a second ago
 URGENT = frozenset({clock.Kind.STOP, clock.Kind.THUNDER})
 
