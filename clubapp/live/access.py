@@ -7,20 +7,23 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from uuid import UUID
 
+from django.db.models import Q, QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from clubapp.live import passes
-from clubapp.live.models import Pass, Visitor
+from clubapp.live.models import Incident, Pass, Room, Visitor
 from clubapp.people.access import Person
-from clubapp.people.models import Athlete, User
+from clubapp.people.models import Athlete, Membership, User
+from clubapp.people.models import Role as ClubRole
 from clubapp.planning.access import led_session_for, may_edit, visible_to
 from clubapp.planning.models import Session, Station
 from clubapp.register import queries as register
 from clubapp.register.access import expected
 
 PASS_AFTER_END = timedelta(minutes=30)
+PASS_AFTER_BELL = timedelta(minutes=5)  # as long as the end can be taken back
 
 
 class Role(StrEnum):
@@ -62,8 +65,10 @@ class Watcher:
 
 
 def good_until(session: Session) -> datetime:
-    """A pass dies half an hour after the planned end, whatever the bell says."""
-    return session.ends_at + PASS_AFTER_END
+    """A pass dies half an hour after the planned end, or five minutes after the leader ended the session."""
+    planned = session.ends_at + PASS_AFTER_END
+    ended = Room.objects.filter(session=session).values_list("ended_at", flat=True).first()
+    return min(planned, ended + PASS_AFTER_BELL) if ended else planned
 
 
 def find(user: Person, key: str, session_id: UUID) -> Watcher | None:
@@ -79,8 +84,8 @@ def leader_for(user: Person, session_id: UUID) -> Watcher:
 
 
 def may_give(watcher: Watcher, kind: str) -> bool:
-    """The leader gives every command; any adult with an account may stop everything."""
-    return watcher.leads or (watcher.role is Role.ASSISTANT and kind == "stop")
+    """The leader gives every command; any adult with an account may stop everything, also for thunder."""
+    return watcher.leads or (watcher.role is Role.ASSISTANT and kind in ("stop", "thunder"))
 
 
 def _by_account(user: Person, session_id: UUID) -> Watcher | None:
@@ -143,3 +148,43 @@ def child_of(watcher: Watcher, athlete_id: UUID) -> Athlete:
     if watcher.visitor:
         rows = rows.filter(pk__in=register.here_ids(watcher.session.pk))
     return get_object_or_404(rows, pk=athlete_id)
+
+
+def incidents_visible_to(user: Person) -> QuerySet[Incident]:
+    """The head coach's and the welfare officer's whole club; to an assistant the own notes."""
+    if not user.is_authenticated:
+        return Incident.objects.none()
+    trusted = Membership.objects.filter(user=user, role__in=(ClubRole.HEAD_COACH, ClubRole.WELFARE)).values("club")
+    mine = Q(by=user, session__club__memberships__user=user)
+    rows = Incident.objects.filter(Q(session__club__in=trusted) | mine).distinct()
+    return rows.select_related("session__club", "session__squad", "athlete", "station", "by", "visitor")
+
+
+def incident_for(user: Person, incident_id: UUID) -> Incident:
+    """A note this adult may read, or 404."""
+    return get_object_or_404(incidents_visible_to(user), pk=incident_id)
+
+
+def injury_of(watcher: Watcher, athlete: Athlete, incident_id: UUID) -> Incident:
+    """A suspected head injury of a child on this register, without the words of its note; or 404."""
+    rows = Incident.objects.filter(athlete=athlete, head_injury=True, session__club=watcher.session.club_id)
+    return get_object_or_404(rows.select_related("session__club", "athlete"), pk=incident_id)
+
+
+def reads_incidents(user: Person) -> bool:
+    """Whether notes of a club are this adult's to read, also while there are none."""
+    trusted = (ClubRole.HEAD_COACH, ClubRole.WELFARE)
+    return user.is_authenticated and Membership.objects.filter(user=user, role__in=trusted).exists()
+
+
+def may_withdraw(user: User, incident: Incident) -> bool:
+    """Who runs the session, or reads the club's notes, may say that one was a mistake."""
+    trusted = (ClubRole.HEAD_COACH, ClubRole.WELFARE)
+    rows = Membership.objects.filter(user=user, club=incident.session.club_id, role__in=trusted)
+    return rows.exists() or may_edit(user, incident.session)
+
+
+def author_of(user: User, incident: Incident) -> Watcher:
+    """Who adds to a note, perhaps from a desk days later."""
+    leads = may_edit(user, incident.session)
+    return Watcher(incident.session, Role.LEADER if leads else Role.ASSISTANT, user)

@@ -10,8 +10,11 @@ class LiveConfig(AppConfig):
     label = "live"
 
     def ready(self) -> None:
-        """Tell core who holds a pass."""
+        """Tell the register whom nobody has cleared, plans who was taken out, and people what is kept of a child."""
         from clubapp.core.registry import registry
-        from clubapp.live import guests
+        from clubapp.live import actions, guests, incident_rows, notes
 
+        registry.add_row_notes("live", notes.row_notes)
+        registry.add_out_of_plan("live", incident_rows.taken_out)
         registry.add_guests("live", guests.guest_of)
+        registry.add_child_data("live", export=incident_rows.export_child, erase=actions.erase_child)

@@ -37,6 +37,7 @@ def command_of(row: Command) -> clock.Command:
         plan=args.get("plan", 0),
         round=args.get("round"),
         schedule=clock.Schedule(tuple(clock.Segment(*part) for part in segments)) if segments else None,
+        reason=clock.Reason(args.get("reason", "")),
     )
 
 
@@ -57,3 +58,9 @@ def followed_plan(session_id: UUID, state: clock.State, newest: PlanView | None)
     if told is None or (told.timetable, told.rounds) == (newest.timetable, newest.rounds):
         return newest
     return told
+
+
+def plan_now(session_id: UUID) -> PlanView | None:
+    """The plan the bell goes by, without the bell."""
+    newest = current_plan(session_id)
+    return followed_plan(session_id, state_of(session_id, newest), newest)

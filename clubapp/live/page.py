@@ -13,9 +13,10 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.tell import version_of
 from clubapp.engine import clock
-from clubapp.live import bridge, messages, queries
+from clubapp.live import bridge, incident_rows, messages, queries
 from clubapp.live.access import Watcher
 from clubapp.live.models import Visitor
+from clubapp.live.onfield import OnField, Tally, onfield_of
 from clubapp.people import queries as people
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session, Station
@@ -58,6 +59,7 @@ class Stand:
     station: Station
     groups: tuple[Group, ...]
     held_by: tuple[str, ...]
+    tally: Tally
 
 
 @dataclass(frozen=True)
@@ -101,6 +103,11 @@ class Evening:
     @property
     def session(self) -> Session:
         return self.watcher.session
+
+    @cached_property
+    def field(self) -> OnField:
+        """What adults said about the children."""
+        return onfield_of(self.session.pk, self.here, self.plan)
 
     @cached_property
     def snapshot(self) -> dict[str, Any]:
@@ -192,6 +199,7 @@ def evening_of(watcher: Watcher) -> Evening:
 def _flags(session: Session, children: frozenset[UUID]) -> dict[UUID, str]:
     """That there is something to know; never what."""
     noted = dict.fromkeys(people.flagged(children), _("health"))
+    noted |= dict.fromkeys(incident_rows.hurt_children(children), _("not cleared"))
     return noted | {child: _("go easy") for child in register.easy(session.pk) if child not in noted}
 
 
@@ -216,7 +224,8 @@ def _rounds(plan: PlanView | None) -> range:
 
 def _stand(evening: Evening, plan: PlanView, station: Station, number: int) -> Stand:
     groups = evening.groups(plan.groups_at(station.pk, number))
-    return Stand(station, groups, tuple(evening.holders.get(station.pk, ())))
+    held_by = tuple(evening.holders.get(station.pk, ()))
+    return Stand(station, groups, held_by, evening.field.tally(station.pk, number))
 
 
 def visits(evening: Evening, station: Station) -> list[Visit]:

@@ -14,6 +14,7 @@ from clubapp.planning import queries as planning
 from clubapp.planning.models import Session, Station
 from clubapp.register import queries as register
 from clubapp.results import queries as results
+from clubapp.rotation import queries
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ class Evening:
 
 def evening_of(session: Session, also: frozenset[UUID] = frozenset()) -> Evening:
     """Read it all, once a page. also: children to count who are not marked here, or not any more."""
-    ids = sorted({*register.here_ids(session.pk), *also})
+    ids = sorted({*queries.taking_part(session.pk), *also})
     return Evening(
         session=session,
         children=tuple(Athlete.objects.filter(pk__in=ids).order_by("pk")),

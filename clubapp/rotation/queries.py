@@ -13,6 +13,7 @@ from uuid import UUID
 from django.db.models import Q
 from django.utils import timezone
 
+from clubapp.core.registry import registry
 from clubapp.planning.models import Session
 from clubapp.register import queries as register
 from clubapp.rotation.models import Plan, Think
@@ -153,16 +154,22 @@ def entries(answer: Mapping[str, Any]) -> tuple[EntryView, ...]:
     )
 
 
+def taking_part(session_id: UUID) -> list[UUID]:
+    """The children who are here, but for those who were taken out of the session."""
+    out = registry.taken_out(session_id)
+    return [child for child in register.here_ids(session_id) if child not in out]
+
+
 def unplaced(session_id: UUID) -> list[UUID]:
     """Children who are here but in no group of the current plan; empty while there is no plan."""
     plan = current_plan(session_id)
-    return [child for child in register.here_ids(session_id) if child not in plan.placed] if plan else []
+    return [child for child in taking_part(session_id) if child not in plan.placed] if plan else []
 
 
 def gone(session_id: UUID) -> set[UUID]:
-    """Children in a group of the current plan who are not, or no longer, marked here."""
+    """Children in a group of the current plan who are not, or no longer, marked here, or were taken out."""
     plan = current_plan(session_id)
-    return set(plan.placed) - set(register.here_ids(session_id)) if plan else set()
+    return set(plan.placed) - set(taking_part(session_id)) if plan else set()
 
 
 def last_plan(session: Session) -> PlanView | None:

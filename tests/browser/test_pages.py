@@ -81,6 +81,12 @@ VISITS = (
     Visit("live:station", "finn"),
     Visit("live:station", "helper"),
     Visit("live:health", "helper"),
+    Visit("live:count", "finn"),
+    Visit("live:count", "helper", "?round=2"),
+    Visit("live:incident_new", "helper"),
+    Visit("live:not_before", "hazel"),
+    Visit("live:incidents", "wanda"),
+    Visit("live:incident", "hazel"),
     Visit("live:waiting", "waiter"),
     Visit("live:passes", "hazel"),
     Visit("live:gate", "nobody"),
@@ -92,6 +98,7 @@ VISITS = (
 NO_PAGE = {
     "core:who": "data for what waits to be sent",
     "live:state": "data for the bell",
+    "live:watch": "a fragment",
     "people:roster_export": "a file",
     "register:news": "a fragment",
 }

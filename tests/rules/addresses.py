@@ -7,11 +7,17 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.utils import timezone
 
+from clubapp.live.access import Role as LiveRole
+from clubapp.live.access import Watcher
+from clubapp.live.actions import Note, Sent, write_incident
+from clubapp.live.models import Incident
 from clubapp.people.actions import keep_draft
 from clubapp.people.csvfile import read
 from clubapp.people.models import Athlete, Guardian, ImportDraft, Membership, PairRule, Role, User
 from clubapp.planning.models import Session
+from clubapp.register.actions import Tap
 from tests.cast import Cast, make_guardian
 
 # Addresses a stranger may open, each with its reason. Anything not named here is closed.
@@ -93,5 +99,12 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "membership_id": (assistant or Membership.objects.get(club=club)).pk,
         "rule_id": rule.pk,
         "draft_id": draft.pk,
+        "incident_id": (Incident.objects.filter(session=session).first() or written(session, coach, child)).pk,
         "token": "not-the-token",
     }
+
+
+def written(session: Session, coach: User, child: Athlete) -> Incident:
+    """A note about a grazed knee, by the coach."""
+    note = Note(child, timezone.now(), "Grazed knee.")
+    return write_incident(note=note, sent=Sent(Watcher(session, LiveRole.LEADER, coach), Tap(coach)))

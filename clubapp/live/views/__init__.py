@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 from clubapp.live.views.bell import bell, command, health, hold, open_room, state, station
+from clubapp.live.views.counts import count, heard, help_here, watch, where
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
+from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
 
 __all__ = [
     "bell",
     "code",
     "command",
+    "count",
     "gate",
     "health",
+    "heard",
+    "help_here",
     "hold",
+    "incident",
+    "incident_new",
+    "incidents",
     "let_in",
+    "not_before",
     "open_room",
     "passes_page",
     "refuse",
     "state",
     "station",
     "waiting",
+    "watch",
+    "where",
 ]

@@ -23,6 +23,8 @@ from clubapp.live.actions import Order, RefusedError
 from clubapp.live.forms import CommandForm, HoldForm
 from clubapp.live.page import Evening
 from clubapp.live.views import common
+from clubapp.live.views.counts import watch_context
+from clubapp.live.watch import Watch
 from clubapp.people.actions import read_medical_notes
 from clubapp.register import queries as register
 from clubapp.register.sentences import leave_out_words
@@ -38,6 +40,7 @@ def _context(evening: Evening, **more: Any) -> dict[str, Any]:
         "words": sentences.for_phones(),
         "going": "over" if evening.seen.kind == "over" and evening.seen.phase == "running" else evening.seen.phase,
         "op_id": uuid.uuid4(),
+        **watch_context(Watch(evening, more.get("station"))),
         **more,
     }
 

@@ -10,11 +10,13 @@ from uuid import UUID
 
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, resolve_url
 
 from clubapp.live import access, passes
 from clubapp.live.access import Watcher
+from clubapp.people.models import User
 
 View = Callable[..., HttpResponse]
 
@@ -28,6 +30,13 @@ def device_of(request: HttpRequest) -> str:
     """Each sign-in and each helper's cookie is one device."""
     secret = request.session.session_key or key_of(request)
     return hashlib.sha256(secret.encode()).hexdigest()[:16]
+
+
+def account(request: HttpRequest) -> User:
+    """Behind `login_required` nobody is anonymous."""
+    if not isinstance(request.user, User):
+        raise PermissionDenied
+    return request.user
 
 
 def watched(view: View) -> View:

@@ -11,9 +11,8 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from clubapp.core.models import SessionVersion
+from clubapp.core.models import FieldWrite, SessionVersion
 from clubapp.people.models import User
-from clubapp.register.models import AdultMark, Mark
 
 JUST_AFTER = timedelta(microseconds=1)
 Answer = dict[str, Any]
@@ -43,7 +42,7 @@ def wait_turn(session_id: UUID) -> None:
     SessionVersion.objects.select_for_update().get(session_id=session_id)
 
 
-def moment(tap: Tap, marks: Iterable[Mark | AdultMark]) -> datetime:
+def moment(tap: Tap, marks: Iterable[FieldWrite]) -> datetime:
     """Hybrid time: never later than receipt, and after every mark the tapping adult had seen."""
     now = timezone.now()
     seen = [mark.tapped_at for mark in marks if mark.answer.get("version", 0) <= tap.base_version]

@@ -1,0 +1,44 @@
+// One question over the whole screen: a sentence, its answers as buttons, nothing chosen beforehand.
+export class Question {
+  constructor(dialog) {
+    this.dialog = dialog;
+    dialog.addEventListener("close", () => dialog.replaceChildren());
+  }
+
+  // answers: [{text, note, danger, act}]; foot: the same, smaller, at the edge. look: "names" or "figures-only".
+  ask({ text, answers, foot = [], look = "" }) {
+    const { dialog } = this;
+    const title = document.createElement("h2");
+    title.id = "ask-title";
+    title.tabIndex = -1;
+    title.textContent = text;
+    const list = document.createElement("div");
+    list.className = `ask-answers ${look}`;
+    list.append(...answers.map((answer) => this.button(answer)));
+    const edge = document.createElement("div");
+    edge.className = "ask-foot";
+    edge.append(...foot.map((answer) => this.button({ ...answer, plain: true })));
+    dialog.replaceChildren(title, list, edge);
+    if (!dialog.open) dialog.showModal();
+    title.focus();
+  }
+
+  button({ text, note, danger, act }) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = danger ? "button danger" : "button plain";
+    button.textContent = text;
+    if (note) {
+      const small = document.createElement("span");
+      small.className = "quiet";
+      small.textContent = note;
+      button.append(small);
+    }
+    button.addEventListener("click", act);
+    return button;
+  }
+
+  close() {
+    this.dialog.close();
+  }
+}

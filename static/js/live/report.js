@@ -1,0 +1,79 @@
+// Sends what was tapped, by the outbox, and says at once when an alarm does not get through. What cannot be sent is
+// kept and tried again by itself; the adult shouts meanwhile.
+import { pending, put, sendSoon } from "../offline/outbox.js";
+import { fill } from "./face.js";
+
+const PATIENCE_MS = 3000;
+const AGAIN_MS = 2000;
+const ALARMS = ["missing", "help"];
+
+export const age = (words, ms) => {
+  const seconds = Math.max(0, Math.round(ms / 1000));
+  return seconds < 60 ? fill(words.seconds, seconds) : fill(words.minutes, Math.floor(seconds / 60));
+};
+
+export class Reports {
+  // note(text): said in passing. taken(): told when the club has something new from this phone.
+  constructor(place, words, { note, taken }) {
+    Object.assign(this, { place, words, note, taken });
+    this.open = new Map(); // alarms on their way
+    this.ended = new Set();
+    document.addEventListener("fieldbell:outbox", ({ detail }) => this.heard(detail));
+    setInterval(() => this.again(), AGAIN_MS);
+    this.recall();
+  }
+
+  async send({ kind, url, body, label }) {
+    const at = Date.now();
+    if (ALARMS.includes(kind)) setTimeout(() => this.show(), PATIENCE_MS);
+    const id = await put({ kind, url, body, label }).catch(() => null);
+    if (id === null) return this.shout({ label, at });
+    if (ALARMS.includes(kind) && !this.ended.has(id)) this.open.set(id, { label, at });
+    return id;
+  }
+
+  // The phone itself could keep nothing: not even later will it be sent.
+  shout(row) {
+    this.open.set(row.at, { ...row, at: row.at - PATIENCE_MS });
+    this.show();
+  }
+
+  // Alarms of a page that was closed before they were sent.
+  async recall() {
+    for (const op of await pending().catch(() => [])) {
+      if (ALARMS.includes(op.kind) && op.state === "waiting") this.open.set(op.op_id, { label: op.label, at: op.at });
+    }
+    this.show();
+  }
+
+  heard({ op, state, answer }) {
+    if (state === "waiting") return;
+    this.ended.add(op.op_id);
+    this.open.delete(op.op_id);
+    this.show();
+    if (state === "refused") this.note(`${this.words.refused}${answer?.words ?? ""}`);
+    if (state === "taken") this.taken(op, answer);
+  }
+
+  again() {
+    if (!this.open.size) return;
+    sendSoon();
+    this.show();
+  }
+
+  show() {
+    const late = [...this.open.values()].filter(({ at }) => Date.now() - at >= PATIENCE_MS);
+    this.place.hidden = !late.length;
+    const lines = late.map(({ label, at }) => {
+      const line = document.createElement("p");
+      line.append(label, Object.assign(document.createElement("span"), { textContent: age(this.words, Date.now() - at) }));
+      return line;
+    });
+    // Said once: a line that only grows older must not be read out every two seconds.
+    if (late.length && !this.place.firstChild) {
+      this.place.append(Object.assign(document.createElement("b"), { textContent: this.words.unsent }));
+    }
+    if (!late.length) this.place.replaceChildren();
+    else this.place.replaceChildren(this.place.firstChild, ...lines);
+  }
+}
