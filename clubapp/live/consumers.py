@@ -15,7 +15,7 @@ from django.contrib.sessions.models import Session as SignIn
 from django.utils import timezone
 
 from clubapp.core.tell import session_group, user_group, version_of
-from clubapp.live import access, actions, bridge, messages, sentences
+from clubapp.live import access, actions, bridge, messages, presence, sentences
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
 from clubapp.live.messages import BadMessageError, Ping, Tap
@@ -121,7 +121,7 @@ class BellConsumer(AsyncWebsocketConsumer):  # type: ignore[misc]
         now = asyncio.get_running_loop().time()
         if now - self.asked_at > ASKED_AGAIN_S and not await self._may_stay():
             return
-        version = await in_database(version_of)(self.watcher.session.pk)
+        version = await _spoke(self.watcher)
         await self._say(messages.pong(ping, t1, version))
 
     async def _command(self, tap: Tap) -> None:
@@ -153,6 +153,13 @@ def _is_signed_in(scope: dict[str, Any]) -> bool:
     """Whether the sign-in this socket came with still stands."""
     key = scope["session"].session_key
     return bool(key) and SignIn.objects.filter(pk=key, expire_date__gt=timezone.now()).exists()
+
+
+@in_database
+def _spoke(watcher: Watcher) -> int:
+    """Note that this phone is there; the version of everything it might have missed."""
+    presence.note_heard(watcher)
+    return version_of(watcher.session.pk)
 
 
 @in_database

@@ -69,6 +69,11 @@ def holders(session_id: UUID) -> dict[UUID, list[str]]:
     return {station: sorted(names) for station, names in found.items()}
 
 
+def stations_held(session_id: UUID) -> dict[UUID, UUID]:
+    """By adult, the station that adult looks after."""
+    return {row.user_id or row.visitor_id: row.station_id for row in _last_holds(session_id)}  # type: ignore[misc]
+
+
 def station_held_by(watcher: Watcher) -> UUID | None:
     """The station this adult chose last."""
     rows = (row for row in _last_holds(watcher.session.pk) if watcher.id in (row.user_id, row.visitor_id))
