@@ -134,7 +134,12 @@ if REDIS:
     }
 # Counts wrong tries; several processes must count together.
 CACHES: dict[str, dict[str, object]] = {
-    "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache", "LOCATION": "fieldbell"}
+    "default": {
+        "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+        "LOCATION": "fieldbell",
+        # Django's 300 would throw counts of wrong tries away as soon as a few hundred phones are heard.
+        "OPTIONS": {"MAX_ENTRIES": 20_000},
+    }
 }
 if REDIS:
     CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS}}
