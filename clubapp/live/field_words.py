@@ -114,6 +114,7 @@ def for_phones() -> dict[str, Any]:
         "with": _("With whom?"),
         "alone": _("alone"),
         "away_who": _("Who goes away?"),
+        "goes": _("Somebody goes away"),
         "missing": _("Missing: nobody here knows"),
         "toilet": _("Toilet"),
         "first_aid": _("First aid"),

@@ -14,10 +14,19 @@ export class Counts extends Asking {
     const figures = Array.from({ length: most + 1 }, (_, n) => ({ text: String(n), act: () => this.counted(n) }));
     this.question.ask({
       text: this.words.how_many,
+      lead: this.stands(),
       answers: figures,
       look: "figures-only",
-      foot: [{ text: this.words.away_who, act: () => this.goes() }, this.shut],
+      foot: [{ text: this.words.goes, act: () => this.goes() }, this.shut],
     });
+  }
+
+  // Which station and whose group, never how many.
+  stands() {
+    const { station, round, crowd } = this.at;
+    const { number, name } = crowd.station(station);
+    const bibs = crowd.groupsAt(station, round).map(({ bib }) => bib);
+    return [`${number} ${name}`, ...bibs].join(" · ");
   }
 
   counted(n) {

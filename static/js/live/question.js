@@ -5,20 +5,23 @@ export class Question {
     dialog.addEventListener("close", () => dialog.replaceChildren());
   }
 
-  // answers: [{text, note, danger, act}]; foot: the same, smaller, at the edge. look: "names" or "figures-only".
-  ask({ text, answers, foot = [], look = "" }) {
+  // lead: about whom or where. answers: [{text, note, danger, act}]; foot: the same, at the edge. look: "names" or
+  // "figures-only".
+  ask({ text, lead = "", answers, foot = [], look = "" }) {
     const { dialog } = this;
     const title = document.createElement("h2");
     title.id = "ask-title";
     title.tabIndex = -1;
     title.textContent = text;
+    const about = document.createElement("p");
+    about.textContent = lead;
     const list = document.createElement("div");
     list.className = `ask-answers ${look}`;
     list.append(...answers.map((answer) => this.button(answer)));
     const edge = document.createElement("div");
     edge.className = "ask-foot";
     edge.append(...foot.map((answer) => this.button({ ...answer, plain: true })));
-    dialog.replaceChildren(title, list, edge);
+    dialog.replaceChildren(about, title, list, edge);
     if (!dialog.open) dialog.showModal();
     title.focus();
   }
