@@ -11,6 +11,9 @@ from django.utils.translation import gettext_lazy as _
 from clubapp.engine.clock import Kind
 from clubapp.live.messages import MOST_SECONDS, REASONS, Tap
 from clubapp.people.forms.fields import WordsField
+from clubapp.people.models import User
+from clubapp.planning.models import Session
+from clubapp.planning.queries import leaders
 
 CODE_ATTRS = {"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false", "autofocus": True}
 
@@ -78,6 +81,23 @@ class PersonForm(forms.Form):
     """Which helper at the gate is meant."""
 
     visitor = forms.UUIDField()
+
+
+class HandOverForm(forms.Form):
+    """Who leads from now on; nobody chosen: the head coach."""
+
+    leader = forms.ModelChoiceField(
+        label=_("Who leads from now on"),
+        queryset=User.objects.none(),
+        required=False,
+        empty_label=_("the head coach"),
+    )
+
+    def __init__(self, *args: Any, session: Session, **kwargs: Any) -> None:
+        super().__init__(*args, **{"initial": {"leader": session.leader_id}, **kwargs})
+        field = self.fields["leader"]
+        assert isinstance(field, forms.ModelChoiceField)
+        field.queryset = leaders(session)
 
 
 class HoldForm(forms.Form):

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
 from django.core.cache import cache
@@ -34,7 +35,7 @@ def note_heard(watcher: Watcher) -> None:
 
 @dataclass(frozen=True)
 class Phone:
-    """An adult of tonight. silent_s: seconds since the phone spoke, None for one that never did. station: looked after."""
+    """An adult of tonight, the station looked after, and since when the phone is silent; None: it never spoke."""
 
     id: UUID
     name: str
@@ -64,6 +65,14 @@ def phones_of(session: Session) -> list[Phone]:
         if at is not None or station is not None:
             rows.append(Phone(adult, name, station, None if at is None else max(0, int(now - at))))
     return sorted(rows, key=lambda row: (row.station is None, row.station.number if row.station else 0, row.name))
+
+
+def context_of(session: Session) -> dict[str, Any]:
+    """What the leader's list shows. unheld: stations nobody's phone looks after."""
+    phones = phones_of(session)
+    held = {phone.station.pk for phone in phones if phone.station}
+    unheld = [station for station in planning.stations(session) if station.pk not in held]
+    return {"phones": phones, "connected": sum(phone.connected for phone in phones), "unheld": unheld}
 
 
 def _accounts(session: Session) -> list[User]:

@@ -60,9 +60,20 @@ def for_phones() -> dict[str, object]:
         "setting": _("Setting the clock…"),
         "offline": _("offline since %s, still on time"),
         "sending": _("sending…"),
-        "unheard": _("Not heard. Use the whistle, then tap again."),
+        "unheard": _("Not heard: use the whistle. Then tap again."),
+        "unheard_stop": _("Not heard by the other phones: blow the whistle and shout STOP."),
+        "locked": _("The buttons are locked: hold “Hold to open” first."),
+        "press_again": _("Press once more to stop everybody."),
+        "reasons": {
+            "": "",
+            "thunder": _("Thunder was heard"),
+            "hurt": _("Somebody is hurt"),
+            "missing": _("A child is missing"),
+            "danger": _("There is danger on the field"),
+        },
+        # The published advice stands on the page with its source. It never says that it is safe.
+        "thunder": _("Last thunder at %s. Play may be considered again from %s, if no more is heard."),
         "signed_out": _("You are signed out on this phone. The clock goes on; sign in again for the rest."),
         "gone": _("This phone may not follow the session any more. Ask the leader."),
-        "undo": _("Undo"),
         "left": _("%s left"),
     }

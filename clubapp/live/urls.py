@@ -28,6 +28,8 @@ urlpatterns = [
     path("<uuid:session_id>/not-before/<uuid:athlete_id>/", views.not_before, name="not_before"),
     path("incidents/", views.incidents, name="incidents"),
     path("incidents/<uuid:incident_id>/", views.incident, name="incident"),
+    path("<uuid:session_id>/phones/", views.phones, name="phones"),
+    path("<uuid:session_id>/lead/", views.lead, name="lead"),
     path("<uuid:session_id>/let-in/", views.let_in, name="let_in"),
     path("<uuid:session_id>/refuse/", views.refuse, name="refuse"),
 ]

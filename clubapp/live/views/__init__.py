@@ -6,6 +6,7 @@ from clubapp.live.views.bell import bell, command, health, hold, open_room, stat
 from clubapp.live.views.counts import count, heard, help_here, watch, where
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
 from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
+from clubapp.live.views.lead import lead, phones
 
 __all__ = [
     "bell",
@@ -20,10 +21,12 @@ __all__ = [
     "incident",
     "incident_new",
     "incidents",
+    "lead",
     "let_in",
     "not_before",
     "open_room",
     "passes_page",
+    "phones",
     "refuse",
     "state",
     "station",

@@ -16,11 +16,12 @@ from django.views.decorators.vary import vary_on_headers
 
 from clubapp.core.audit import record
 from clubapp.core.tell import version_of
-from clubapp.live import access, actions, bridge, page, queries, sentences
+from clubapp.live import access, actions, bridge, page, presence, queries, sentences
 from clubapp.live import messages as wire
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
 from clubapp.live.forms import CommandForm, HoldForm
+from clubapp.live.muster import muster_of
 from clubapp.live.page import Evening
 from clubapp.live.views import common
 from clubapp.live.views.counts import watch_context
@@ -40,6 +41,7 @@ def _context(evening: Evening, **more: Any) -> dict[str, Any]:
         "words": sentences.for_phones(),
         "going": "over" if evening.seen.kind == "over" and evening.seen.phase == "running" else evening.seen.phase,
         "op_id": uuid.uuid4(),
+        "muster": muster_of(evening),
         **watch_context(Watch(evening, more.get("station"))),
         **more,
     }
@@ -51,7 +53,8 @@ def _context(evening: Evening, **more: Any) -> dict[str, Any]:
 def bell(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     """The leader's scoreboard with its buttons; for everybody else the clock and the choice of a station."""
     evening = page.evening_of(watcher)
-    context = _context(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher))
+    phones = presence.context_of(watcher.session) if watcher.leads else {}
+    context = _context(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher), **phones)
     return render(request, f"live/bell.html{'#field' if common.is_fragment(request) else ''}", context)
 
 
@@ -127,6 +130,7 @@ def _snapshot(watcher: Watcher) -> dict[str, Any]:
 def state(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     """The bell as data, for phones whose network blocks sockets. Holds nobody's name."""
     t1 = wire.now_ms()
+    presence.note_heard(watcher)
     told = _snapshot(watcher)
     return JsonResponse({**told, "t1": t1, "t2": wire.now_ms()})
 

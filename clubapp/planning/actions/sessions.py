@@ -101,11 +101,12 @@ def call_off_session(*, session: Session, off: bool, by: User) -> None:
 
 
 @transaction.atomic
-def hand_over(*, session: Session, to: User, by: User) -> None:
-    """Another adult of the club leads this session from now on."""
+def hand_over(*, session: Session, to: User | None, by: User) -> None:
+    """Another adult of the club leads this session from now on; None: the head coach again."""
     session.leader = to
     session.save(update_fields=["leader"])
-    record(club_id=session.club_id, user_id=by.pk, verb="handed over", kind="session", about=session.pk, to=str(to.pk))
+    to_id = str(to.pk) if to else ""
+    record(club_id=session.club_id, user_id=by.pk, verb="handed over", kind="session", about=session.pk, to=to_id)
     tell(session.pk, "leader")
 
 

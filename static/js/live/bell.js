@@ -5,6 +5,8 @@ import { view } from "./clock.js";
 import { Controls } from "./controls.js";
 import { forget, keep, recall } from "./kept.js";
 import { Line } from "./line.js";
+import { Orders } from "./orders.js";
+import { Stop } from "./stop.js";
 import { Sync } from "./sync.js";
 
 const SPREAD_MS = 400; // phones that were told the same ask again at different moments
@@ -23,18 +25,25 @@ let asked = known;
 const sync = new Sync();
 sync.byWall = kept?.wallOffset ?? null;
 const board = new Board(element, words, sync);
+const wall = (ms) => board.face.wall(ms);
 const page = { words, note, socket, state, ended: forget, pass: "pass" in element.dataset };
-const line = new Line(page, sync, { heard, wall: (ms) => board.face.wall(ms) });
-const form = document.querySelector("[data-controls]");
-const look = () => ({ state: bell.state, seen: sync.ready ? view(bell.state, sync.serverNow()) : null });
-const controls = form && new Controls(form, words, { link: line.link, took: take, view: look });
+const line = new Line(page, sync, { heard, wall });
+const [leading, stopping] = ["controls", "stop"].map((name) => document.querySelector(`form[data-${name}]`));
+const orders = stopping && new Orders(stopping, words, { link: line.link, took: take, view: look });
+if (leading && orders) new Controls(leading, words, orders);
+board.stop = new Stop(stopping, words, { orders, wall });
+
+function look() {
+  const now = sync.serverNow();
+  return { state: bell.state, now, seen: now === null ? null : view(bell.state, now) };
+}
 
 function heard(message) {
   if (message.type === "bell") take(message);
   else if (message.type === "pong") compare(message.version);
   else if (message.type === "hint") hinted(message);
-  else if (message.type === "answer") controls?.heard(message);
-  board.show(bell, controls);
+  else if (message.type === "answer") orders?.heard(message);
+  board.show(bell);
   if (sync.ready && ["bell", "pong"].includes(message.type)) keep(socket, bell, sync.wallOffset);
 }
 
@@ -46,7 +55,7 @@ function take(fresh) {
   if (fresh.state.rung !== bell.state.rung) board.speaker.say(words.rings);
   bell = fresh;
   known = Math.max(known, fresh.version);
-  board.show(bell, controls);
+  board.show(bell);
 }
 
 // The heartbeat carries the version: a phone that missed a hint asks.
@@ -59,7 +68,7 @@ function compare(version) {
 function hinted({ what, version }) {
   if (version > known + 1) line.link.send({ type: "ask" });
   known = Math.max(known, version);
-  if (what === "gate" && "gate" in element.dataset) location.reload();
+  if ((what === "gate" && "gate" in element.dataset) || (what === "leader" && stopping)) location.reload();
   else changed();
 }
 
@@ -70,8 +79,9 @@ function changed() {
   changed.soon = setTimeout(tell, Math.random() * SPREAD_MS);
 }
 
-document.addEventListener("visibilitychange", () => board.show(bell, controls));
+document.addEventListener("visibilitychange", () => board.show(bell));
+document.body.addEventListener("htmx:afterSwap", () => board.fit(bell));
 line.listen();
 line.link.open();
-board.show(bell, controls);
+board.show(bell);
 document.documentElement.dataset.bellReady = "yes";

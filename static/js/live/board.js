@@ -1,5 +1,6 @@
 // What is seen of the bell, and what the page publishes of it for whoever wants to check a phone against another.
 import { view } from "./clock.js";
+import { showFitting } from "./controls.js";
 import { Face } from "./face.js";
 import { Speaker } from "./say.js";
 import { Scene } from "./scene.js";
@@ -13,10 +14,11 @@ export class Board {
     this.face = new Face(element, words);
     this.scene = new Scene(document);
     this.speaker = new Speaker(document.querySelector("[data-say]"), words);
+    this.marks = {};
   }
 
   // Paint now, and again just behind the next whole second, so that all phones change their figure together.
-  show(bell, controls) {
+  show(bell) {
     clearTimeout(this.next);
     const now = this.sync.serverNow();
     if (this.turn !== this.sync.turn) this.face.countdown.forget();
@@ -24,15 +26,22 @@ export class Board {
     const seen = view(bell.state, now ?? bell.now_ms);
     if (now === null && seen.phase === "running") this.face.blank();
     else this.paint(bell.state, seen);
-    controls?.show(bell.state, seen, now);
+    showFitting(bell.state, seen, now, this.marks);
     if (now !== null) this.publish(seen, bell.version);
-    this.next = setTimeout(() => this.show(bell, controls), Math.min(PAINT_MS, (seen.remaining_ms % 1000) + 2));
+    this.next = setTimeout(() => this.show(bell), Math.min(PAINT_MS, (seen.remaining_ms % 1000) + 2));
+  }
+
+  // What came in anew stands as it was sent: show what fits now.
+  fit(bell) {
+    this.marks = {};
+    this.show(bell);
   }
 
   paint(state, seen) {
     this.face.paint(state, seen);
     this.scene.show(state, seen);
     this.speaker.watch(state, seen);
+    this.stop?.show(state, seen);
   }
 
   // deadline: of the part that runs, by the server's clock. localDeadline: the same instant by this phone's own clock,

@@ -3,6 +3,7 @@ import { Countdown, digits, roundAhead, shownSeconds } from "./clock.js";
 import { draw } from "./glyphs.js";
 
 const RING_S = 10;
+const SIGN = "STOP"; // drawn, not read; what is read comes from the page's words
 const FIELDS = { work: "work", game: "work", "warm-up": "work", change: "move", water: "water" };
 
 export const fill = (sentence, ...values) => values.reduce((text, value) => text.replace("%s", value), sentence);
@@ -23,7 +24,7 @@ export class Face {
     this.countdown = new Countdown();
     this.page = document.documentElement;
     const find = (name) => element.querySelector(`[data-face-${name}]`);
-    this.parts = Object.fromEntries(["word", "digits", "time", "round", "ends", "ring"].map((name) => [name, find(name)]));
+    this.parts = Object.fromEntries(["word", "digits", "time", "round", "left", "ends", "ring"].map((name) => [name, find(name)]));
     this.clock = new Intl.DateTimeFormat(document.documentElement.lang, {
       hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: element.dataset.zone,
     });
@@ -49,7 +50,7 @@ export class Face {
     const field = fieldOf(seen);
     if (this.page.dataset.face !== field) this.page.dataset.face = field;
     const running = seen.phase === "running";
-    put(this.parts.word, running ? this.words.parts[seen.kind] ?? "" : this.words.phases[seen.phase]);
+    put(this.parts.word, seen.phase === "stopped" ? "" : running ? this.words.parts[seen.kind] ?? "" : this.words.phases[seen.phase]);
     this.time(state, seen);
     const round = seen.kind === "work" ? seen.round : roundAhead(state, seen.index);
     const all = state.segments.filter(([kind]) => kind === "work").length;
@@ -63,11 +64,13 @@ export class Face {
   time(state, seen) {
     const seconds = this.countdown.shown(`${state.seq}.${seen.index}`, seen.remaining_ms);
     const text = digits(seconds * 1000);
-    const none = ["waiting", "ended"].includes(seen.phase) || seen.kind === "over";
+    const stopped = seen.phase === "stopped";
+    put(this.parts.left, stopped && state.since_ms > 0 ? fill(this.words.left, text) : "");
+    const none = !stopped && (["waiting", "ended"].includes(seen.phase) || seen.kind === "over");
     this.parts.digits.hidden = none;
     if (none) return;
-    draw(this.parts.digits, text);
-    put(this.parts.time, text);
+    draw(this.parts.digits, stopped ? SIGN : text);
+    put(this.parts.time, stopped ? this.words.phases.stopped : text);
   }
 
   ring(tenths) {

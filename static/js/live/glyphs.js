@@ -12,6 +12,10 @@ const FIGURES = {
   7: "M2.4 2.6h14.4L8 25.2",
   8: "M8.4 2.6h3.2q5 0 5 4.7t-5 4.7h-3.2q-5 0-5-4.7t5-4.7zM8 12h4q5.4 0 5.4 5.7t-5.4 5.7h-4q-5.4 0-5.4-5.7t5.4-5.7z",
   9: "M3.6 21.8q1.8 1.6 4.6 1.6h3.2q6 0 6-6V8.6q0-6-6-6h-2.8q-6 0-6 6v.6q0 5.8 6 5.8h2.6q5 0 6.2-4.4",
+  S: "M16.8 6.4q-1-3.8-5-3.8H8.4q-5.6 0-5.6 4.9t5.6 5h3.2q5.8 0 5.8 5.4t-5.8 5.5H7.8q-4.6 0-5.6-4",
+  T: "M1.4 2.6h17.2M10 2.6v23",
+  O: "M8 2.6h4q5.4 0 5.4 5.4v10q0 5.4-5.4 5.4h-4q-5.4 0-5.4-5.4v-10q0-5.4 5.4-5.4z",
+  P: "M3.2 25.6V2.6h8.4q5.8 0 5.8 5.9t-5.8 5.9H3.2",
   ":": "M3.5 8.2h.01M3.5 18.2h.01",
 };
 
@@ -27,7 +31,7 @@ function glyph(box) {
   return svg;
 }
 
-// Write "4:59" into an element; only what changed is drawn anew.
+// Write "4:59", or STOP, into an element; only what changed is drawn anew.
 export function draw(place, text) {
   if (place.dataset.text === text) return;
   place.dataset.text = text;

@@ -11,13 +11,20 @@ export class Speaker {
     this.region.textContent = text;
   }
 
+  stopped(state) {
+    const place = document.querySelector("[data-stop-place]")?.textContent ?? "";
+    return [this.words.phases.stopped, this.words.reasons[state.reason], place].filter(Boolean).join(". ");
+  }
+
   watch(state, seen) {
-    const mark = `${seen.phase}.${seen.index}.${this.stage(state, seen)}`;
+    const why = `${state.reason}${state.thunder_ms}`;
+    const mark = `${seen.phase}.${seen.index}.${this.stage(state, seen)}.${why}`;
     const before = this.mark;
     this.mark = mark;
     if (before === undefined || before === mark) return;
     const [, , stage] = mark.split(".");
-    if (seen.phase !== "running") this.say(this.words.phases[seen.phase]);
+    if (seen.phase === "stopped") this.say(this.stopped(state));
+    else if (seen.phase !== "running") this.say(this.words.phases[seen.phase]);
     else if (stage === "begun") this.say(fill(this.words.began, this.words.parts[seen.kind]));
     else this.say(this.words[stage]);
   }
