@@ -88,6 +88,7 @@ VISITS = (
     Visit("live:incidents", "wanda"),
     Visit("live:incident", "hazel"),
     Visit("live:waiting", "waiter"),
+    Visit("live:lead", "hazel"),
     Visit("live:passes", "hazel"),
     Visit("live:gate", "nobody"),
     Visit("live:code", "nobody"),
@@ -99,6 +100,7 @@ NO_PAGE = {
     "core:who": "data for what waits to be sent",
     "live:state": "data for the bell",
     "live:watch": "a fragment",
+    "live:phones": "a fragment",
     "people:roster_export": "a file",
     "register:news": "a fragment",
 }
