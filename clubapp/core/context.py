@@ -19,6 +19,7 @@ def page(request: HttpRequest) -> dict[str, Any]:
     return {
         "secure_page": request.is_secure() or host in ("localhost", "127.0.0.1", "[::1]"),
         "public_url": settings.PUBLIC_URL,
+        "guest": not request.user.is_authenticated and keeping.guest_of(request) is not None,
         "owner": keeping.owner_of(request),
         "keep_until": keeping.milliseconds(keeping.until(request)),
         "outbox_words": sentences.outbox(),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from django.conf import settings
+from django.shortcuts import resolve_url
 from django.utils.translation import gettext as _
 
 
@@ -15,13 +17,27 @@ def outbox() -> dict[str, str]:
         "network": _("no network"),
         "busy": _("the club's server is busy"),
         "sign-in": _("sign in to send"),
+        "send": _("Send now"),
+        "sign_in": _("Sign in"),
+        "sign_in_at": resolve_url(settings.LOGIN_URL),
         "saved": _("kept on this phone, not sent yet"),
         "not_kept": _("This phone could not keep that tap. Write it on paper."),
         "again": _("Try again"),
         "throw": _("Throw away"),
+        "correct": _("Correct it"),
+        "with_whom": _("Write down which adult took the child."),
+        "leave_out": _("Tick what to leave out."),
         "refused": _("The club did not take this. Load the page again and look how things stand."),
         "forbidden": _("You may not do this any more. Tell the leader."),
         "gone": _("This is not there any more, or you may not see it any more. Tell the leader."),
         "large": _("That is too long to send. Make it shorter."),
+        "over": _("This session is over: its names are not shown on this phone any more."),
+        "lost": _("%(n)s of your taps did not reach the club, and this pass is over. Tell the leader what you wrote."),
+        "leave": _(
+            "%(n)s of your taps have not reached the club. Stay signed in until there is a network, or they are lost."
+        ),
+        "leave_anyway": _("Sign out and lose them"),
+        "release": _("A new version of Fieldbell is ready."),
+        "release_use": _("Use it now"),
         "broken": _("The club's server could not take this. Try again later, and write it on paper."),
     }

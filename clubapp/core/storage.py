@@ -6,11 +6,14 @@ from collections.abc import Callable
 from re import Match
 from typing import Any
 
-from django.contrib.staticfiles.storage import ManifestStaticFilesStorage
+from servestatic.storage import CompressedManifestStaticFilesStorage
 
 
-class HashedStatic(ManifestStaticFilesStorage):
-    """Every `import` line must be relative and end in a semicolon, or Django leaves it alone."""
+class HashedStatic(CompressedManifestStaticFilesStorage):  # type: ignore[misc]  # it brings no types
+    """Compressed copies lie beside the files, for whoever asks for one.
+
+    Every `import` line must be relative and end in a semicolon, or Django leaves it alone.
+    """
 
     support_js_module_import_aggregation = True
 
@@ -18,4 +21,5 @@ class HashedStatic(ManifestStaticFilesStorage):
         """Other people's scripts are bundles whose comments look like imports: copied as they are."""
         if name.startswith("django_htmx/"):
             return lambda match: match.group(0)
-        return super().url_converter(name, *args, **named)
+        convert: Callable[[Match[str]], str] = super().url_converter(name, *args, **named)
+        return convert

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -49,30 +49,33 @@ def cannot_come(request: HttpRequest, session_id: UUID, athlete_id: UUID) -> Htt
     session = access.session_of_child(athlete, session_id)
     form = NoticeForm(request.POST)
     if not form.is_valid():
-        messages.error(request, _("That was not sent: keep the word under 200 letters."))
+        said, taken = _("That was not sent: keep the word under 200 letters."), False
     elif queries.is_over(session, timezone.now()):
-        messages.error(request, _("This session is over."))
+        said, taken = _("This session is over."), False
     else:
-        _tell(request, session, athlete, form)
+        said, taken = _tell(request, session, athlete, form)
+    if request.get_preferred_type(["text/html", "application/json"]) == "application/json":
+        return JsonResponse({"said": said}) if taken else JsonResponse({"error": said}, status=422)
+    messages.add_message(request, messages.SUCCESS if taken else messages.ERROR, said)
     return redirect("family:child", athlete.pk)
 
 
-def _tell(request: HttpRequest, session: Session, athlete: Athlete, form: NoticeForm) -> None:
+def _tell(request: HttpRequest, session: Session, athlete: Athlete, form: NoticeForm) -> tuple[str, bool]:
+    """What the guardian is told, and whether the notice was taken."""
     assert isinstance(request.user, User)  # behind login_required
     tap = Tap(
         by=request.user,
         op_id=form.cleaned_data["op_id"] or uuid.uuid4(),
-        device=hashlib.sha256((request.session.session_key or "").encode()).hexdigest()[:16],
+        device=form.cleaned_data["device"]
+        or hashlib.sha256((request.session.session_key or "").encode()).hexdigest()[:16],
         base_version=version_of(session.pk),
     )
     try:
         if form.cleaned_data["comes"]:
             register.withdraw_notice(session=session, athlete=athlete, tap=tap)
-            messages.success(request, _("The coaches know that %(name)s comes.") % {"name": athlete.first_name})
-        else:
-            word = form.cleaned_data["word"].strip()
-            register.tell_cannot_come(session=session, athlete=athlete, word=word, tap=tap)
-            said = _("The coaches know that %(name)s cannot come.")
-            messages.success(request, said % {"name": athlete.first_name})
+            return _("The coaches know that %(name)s comes.") % {"name": athlete.first_name}, True
+        word = form.cleaned_data["word"].strip()
+        register.tell_cannot_come(session=session, athlete=athlete, word=word, tap=tap)
+        return _("The coaches know that %(name)s cannot come.") % {"name": athlete.first_name}, True
     except OtherTapError:
-        messages.error(request, _("That was sent before. Try once more."))
+        return _("That was sent before. Try once more."), False

@@ -71,6 +71,27 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Blank:
+    """A row of nobody: the phone fills it in when a tap must show before the club has it."""
+
+    kind: str
+    name: str = "{name}"
+    state: str = ""
+
+    @property
+    def child(self) -> Mapping[str, str]:
+        return {"pk": NOBODY}
+
+    @property
+    def tap_marks_here(self) -> bool:
+        return self.kind == Kind.CLEARED
+
+
+NOBODY = str(UUID(int=0))
+BLANKS = tuple(Blank(kind, state=str(label)) for kind, label in Kind.choices)
+
+
+@dataclass(frozen=True)
 class Counts:
     """How many children are in each state; together they are the list."""
 

@@ -39,6 +39,7 @@ class Visit:
 
 VISITS = (
     Visit("core:offline", "nobody"),
+    Visit("core:phone", "finn"),
     Visit("desk:home", "hazel"),
     Visit("desk:home", "finn"),
     Visit("people:sign_in", "nobody"),
@@ -71,6 +72,7 @@ VISITS = (
     Visit("register:other", "hazel"),
     Visit("register:health", "finn"),
     Visit("register:new_child", "hazel"),
+    Visit("register:emergency", "finn"),
     Visit("rotation:plan", "hazel"),
     Visit("rotation:plan", "finn"),
     Visit("rotation:printed", "hazel"),
@@ -97,6 +99,8 @@ VISITS = (
 )
 # Addresses that answer a GET with something that is no page, each with what it is.
 NO_PAGE = {
+    "core:worker": "a script",
+    "core:manifest": "data for the browser",
     "core:who": "data for what waits to be sent",
     "live:state": "data for the bell",
     "live:watch": "a fragment",

@@ -31,6 +31,9 @@ PUBLIC = {
     "live:waiting": "a helper's page until the leader lets them in",
     "desk:home": "sends each person to their own start",
     "core:offline": "kept on the phone, holds nothing of anybody's",
+    "core:phone": "what this phone can do; holds nothing of anybody's",
+    "core:worker": "the service worker: the same for everybody",
+    "core:manifest": "what an installed app is called",
     "core:who": "tells each phone its own id and nobody else's",
 }
 # Addresses without an id that show each person only their own things; a stranger's is empty.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clubapp.register.actions.adults import Adult, mark_adult
+from clubapp.register.actions.calling import read_emergency_numbers
 from clubapp.register.actions.children import NewChild, add_child, finish_register
 from clubapp.register.actions.erasing import erase_child
 from clubapp.register.actions.marks import (
@@ -31,6 +32,7 @@ __all__ = [
     "mark_adult",
     "mark_here",
     "mark_rest_absent",
+    "read_emergency_numbers",
     "take_back_mark",
     "take_back_rest",
     "tell_cannot_come",

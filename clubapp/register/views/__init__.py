@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
+from clubapp.register.views.calling import emergency
 from clubapp.register.views.evening import adult, finish, new_child
 from clubapp.register.views.marks import health, mark, news, other, register, rest_not_here, undo
 
-__all__ = ["adult", "finish", "health", "mark", "new_child", "news", "other", "register", "rest_not_here", "undo"]
+__all__ = [
+    "adult",
+    "emergency",
+    "finish",
+    "health",
+    "mark",
+    "new_child",
+    "news",
+    "other",
+    "register",
+    "rest_not_here",
+    "undo",
+]

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import uuid
 from typing import Any
 from urllib.parse import urlencode
 
+from django import forms
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django_htmx.http import reswap, retarget
 
+from clubapp.core.tell import version_of
 from clubapp.people.models import User
 from clubapp.planning.models import Session
-from clubapp.register.forms import TapForm
-from clubapp.register.page import Page, page_of
+from clubapp.register.forms import MarkForm, NewChildForm
+from clubapp.register.page import BLANKS, Page, page_of
+
+DEVICE = re.compile(r"[0-9a-f-]{36}")
 
 
 def adult(request: HttpRequest) -> User:
@@ -27,7 +32,10 @@ def adult(request: HttpRequest) -> User:
 
 
 def device_of(request: HttpRequest) -> str:
-    """What this phone is known by when it does not name itself: each sign-in is one device."""
+    """The phone's own name, the same after signing in again; without scripts each sign-in is one device."""
+    named = request.headers.get("X-Device", "")
+    if DEVICE.fullmatch(named):
+        return named
     return hashlib.sha256((request.session.session_key or "").encode()).hexdigest()[:16]
 
 
@@ -55,7 +63,16 @@ def back_to_register(request: HttpRequest, session: Session, anchor: str = "") -
     return redirect(f"{reverse('register:register', args=[session.pk])}{query}{anchor}")
 
 
-def refused(request: HttpRequest, session: Session, form: TapForm) -> HttpResponse:
+def listed(request: HttpRequest, session: Session, **more: Any) -> dict[str, Any]:
+    """The whole screen, with what its script needs to answer a tap before the club has it: blank rows, the form for a
+    child nobody expected."""
+    start = {"op_id": "", "base_version": version_of(session.pk)}
+    new = NewChildForm(this_year=session.date.year, known=frozenset(), initial=start, auto_id="new_%s")
+    blank = {"blanks": BLANKS, "blank": BLANKS[0], "other_form": MarkForm(auto_id=False), "new_form": new}
+    return context_of(shown(request, session), **blank, **more)
+
+
+def refused(request: HttpRequest, session: Session, form: forms.Form) -> HttpResponse:
     """A tap that could not be understood: nothing was kept, and the page says so."""
     if wants_json(request):
         return JsonResponse({"errors": form.errors.get_json_data()}, status=422)
@@ -63,4 +80,4 @@ def refused(request: HttpRequest, session: Session, form: TapForm) -> HttpRespon
     if is_fragment(request):
         response = render(request, "register/refused.html", {"errors": errors}, status=422)
         return reswap(retarget(response, "#messages"), "innerHTML")
-    return render(request, "register/register.html", context_of(shown(request, session), errors=errors), status=422)
+    return render(request, "register/register.html", listed(request, session, errors=errors), status=422)

@@ -29,13 +29,16 @@ def new_child(request: HttpRequest, session_id: UUID) -> HttpResponse:
     session = access.session_for(request.user, session_id)
     form = _new_child_form(request, session)
     if not form.is_valid():
-        return _new_child_page(request, session, form)
+        return _not_added(request, session, form)
     here, tap = "here" in request.POST, form.tap(common.adult(request), common.device_of(request))
     try:
         child = actions.add_child(session=session, new=form.new(), here=here, tap=tap)
     except OtherTapError:
         form.add_error(None, _("This page was sent before. Load it again for another child."))
-        return _new_child_page(request, session, form)
+        return _not_added(request, session, form)
+    if common.is_fragment(request):
+        page = common.shown(request, session)
+        return render(request, "register/added.html", common.context_of(page, row=page.row(child.pk)))
     words = _("%(name)s is on the list and marked here.") if here else _("%(name)s is on the list, not marked.")
     messages.success(request, words % {"name": child.first_name})
     return common.back_to_register(request, session, f"#row-{child.pk}")
@@ -77,6 +80,13 @@ def _new_child_form(request: HttpRequest, session: Session) -> NewChildForm:
     sent_as = queries.uuid_or_none(request.POST.get("op_id", ""))
     known = queries.names_and_years(session, but_for=sent_as)
     return NewChildForm(request.POST or None, this_year=session.date.year, known=known, initial=start)
+
+
+def _not_added(request: HttpRequest, session: Session, form: NewChildForm) -> HttpResponse:
+    """A phone that sends from its queue hears the reasons alone."""
+    if form.is_bound and common.is_fragment(request):
+        return common.refused(request, session, form)
+    return _new_child_page(request, session, form)
 
 
 def _new_child_page(request: HttpRequest, session: Session, form: NewChildForm) -> HttpResponse:

@@ -32,6 +32,7 @@ from clubapp.register.views.common import (
     context_of,
     device_of,
     is_fragment,
+    listed,
     refused,
     shown,
     wants_json,
@@ -44,7 +45,7 @@ def register(request: HttpRequest, session_id: UUID) -> HttpResponse:
     session = access.session_for(request.user, session_id)
     rest = request.session.get("rest", {})
     undo_rest = rest.get("op_id") if rest.get("session") == str(session.pk) else None
-    return render(request, "register/register.html", context_of(shown(request, session), undo_rest=undo_rest))
+    return render(request, "register/register.html", listed(request, session, undo_rest=undo_rest))
 
 
 @login_required

@@ -15,6 +15,7 @@
 //   pending()      -> Promise of this adult's writes: {op_id, kind, url, body (pairs), label, row, at, state, answer}
 //                     state "waiting" | "refused" | "taken" (taken ones stay only while a page still needs them)
 //   retry(op_id)   a refused one waits again;  discard(op_id) throws one away for good
+//   forget(op)     a page has shown the answer of a taken one
 //   sendSoon()     try now (a socket opened, the network is back)
 //
 // Told to everybody by an event on document, also from other tabs of this phone:
@@ -75,5 +76,8 @@ export async function discard(op_id) {
   announce(op, "dropped");
   await count();
 }
+
+// A page has shown what was taken.
+export const forget = (op) => dropWrite(op.number);
 
 export const sendSoon = () => sendAll();

@@ -1,0 +1,66 @@
+"""What makes the pages a thing to install: the service worker's source and the manifest. No build step."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.contrib.staticfiles.storage import staticfiles_storage
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+STATIC = Path(settings.BASE_DIR) / "static"
+SOURCE = "js/offline/worker.js"
+HTMX = ("django_htmx/htmx-2.min.js",)
+KEPT = ("css/**/*.css", "js/**/*.js", "icons/mark.svg", "icons/trouble.svg")
+ID = "[0-9a-f-]{36}"
+# The same pages that core.keeping says until when they may be kept.
+PAGES = (f"/bell/{ID}/", f"/bell/{ID}/station/{ID}/", f"/register/{ID}/", f"/plan/{ID}/")
+ASKED = (f"/register/{ID}/emergency/",)
+
+
+def files() -> list[str]:
+    """The addresses, by content, of everything a kept page needs."""
+    own = {str(path.relative_to(STATIC)) for pattern in KEPT for path in STATIC.glob(pattern)} - {SOURCE}
+    return [staticfiles_storage.url(name) for name in (*sorted(own), *HTMX)]
+
+
+@cache
+def worker() -> str:
+    """The worker with its release before it; another byte anywhere in it is a new version to the phones."""
+    source, kept = (STATIC / SOURCE).read_text(), files()
+    content = "".join([source, *kept, render_to_string("core/offline.html")])
+    release = {
+        "version": hashlib.sha256(content.encode()).hexdigest()[:12],
+        "files": kept,
+        "offline": reverse("core:offline"),
+        "pages": PAGES,
+        "asked": ASKED,
+    }
+    return f"const RELEASE = {json.dumps(release)};\n{source}"
+
+
+def manifest() -> dict[str, Any]:
+    """`id` is what an installed app is known by and never changes."""
+    sizes = [("icons/app-192.png", "192x192", "any"), ("icons/app-512.png", "512x512", "any")]
+    sizes += [("icons/maskable-192.png", "192x192", "maskable"), ("icons/maskable-512.png", "512x512", "maskable")]
+    return {
+        "id": "/",
+        "name": "Fieldbell",
+        "short_name": "Fieldbell",
+        "description": _("Register, groups and one clock for a junior squad."),
+        "start_url": "/",
+        "scope": "/",
+        "display": "standalone",
+        "background_color": "#fbf8f1",
+        "theme_color": "#fbf8f1",
+        "icons": [
+            {"src": staticfiles_storage.url(name), "sizes": size, "type": "image/png", "purpose": purpose}
+            for name, size, purpose in sizes
+        ],
+    }

@@ -1,0 +1,59 @@
+"""Whom to ring for the children who are here today."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from uuid import UUID
+
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from clubapp.core import keeping
+from clubapp.people.actions import read_medical_notes
+from clubapp.people.models import Health
+from clubapp.planning.models import Session
+from clubapp.register import access, actions
+from clubapp.register.page import Row
+from clubapp.register.views.common import adult, shown
+
+
+@dataclass(frozen=True)
+class Call:
+    """A child who is here: whom to ring, in order, and what to do. asked: whether anybody was asked about health."""
+
+    name: str
+    numbers: tuple[tuple[str, str], ...]
+    what_to_do: str
+    asked: bool
+
+
+@login_required
+@require_GET
+def emergency(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """The leader sees every number of each child, an assistant the one to ring first; both only round the session."""
+    session = access.session_for(request.user, session_id)
+    until = keeping.until(request)
+    if until is None:
+        raise Http404
+    rows = [row for row in shown(request, session).rows if row.mark and row.mark.here]
+    calls = list(_calls(request, session, rows))
+    local = until.astimezone(session.club.zone)
+    return render(request, "register/emergency.html", {"session": session, "calls": calls, "until": local})
+
+
+def _calls(request: HttpRequest, session: Session, rows: list[Row]) -> Iterator[Call]:
+    ids, by = [row.child.pk for row in rows], adult(request)
+    notes = read_medical_notes(athlete_ids=ids, club_id=session.club_id, by=by)
+    every = access.may_finish(request.user, session)
+    numbers = actions.read_emergency_numbers(session=session, athlete_ids=ids, every=every, by=by)
+    for row in rows:
+        note = notes.get(row.child.pk)
+        yield Call(
+            name=row.name,
+            numbers=tuple(numbers.get(row.child.pk, ())),
+            what_to_do=note.what_to_do if note else "",
+            asked=row.child.health != Health.NOT_ASKED or note is not None,
+        )

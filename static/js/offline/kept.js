@@ -1,0 +1,88 @@
+// What of a session stays on this phone, and when it goes: an hour after the planned end, with the pass, with the
+// rights, with signing out, or when somebody else signs in.
+import { note } from "./draw.js";
+import { discard, pending, sendSoon } from "./outbox.js";
+import { allWrites, dropWrite, fact, setFact } from "./store.js";
+import { ask, owner } from "./who.js";
+import { fill, words } from "./words.js";
+
+const PAGES = "fieldbell-pages";
+const NEAR_MS = 600_000; // a phone's clock may be off by so much: from here on the server is asked
+const LEAST_MS = 30_000;
+const MOST_MS = 2 ** 31 - 1;
+const page = document.documentElement;
+const until = () => Number(page.dataset.until ?? Infinity);
+
+// Cached pages, and answers with names in them that a page was still to show. The queue itself stays.
+export async function purge() {
+  if (window.caches) await caches.delete(PAGES);
+  for (const op of await allWrites()) if (op.state === "taken") await dropWrite(op.number);
+}
+
+// With the pass goes what could not be sent; the adult is told what to tell the leader.
+async function purgePass() {
+  await sendSoon();
+  const lost = (await pending()).filter(({ state }) => state !== "taken");
+  for (const op of lost) await discard(op.op_id);
+  return lost.length ? fill(words.lost, { n: lost.length }) : "";
+}
+
+// By the server's clock where it can be asked, else by the phone's own as it was last put right.
+async function isOver() {
+  if (!Number.isFinite(until())) return false;
+  const told = await ask().catch(() => null);
+  try {
+    const ahead = told ? told.ahead : Number(localStorage.getItem("fieldbell.ahead")) || 0;
+    if (told) localStorage.setItem("fieldbell.ahead", String(ahead));
+    return Date.now() + ahead >= until();
+  } catch {
+    return Date.now() + (told?.ahead ?? 0) >= until();
+  }
+}
+
+async function close(text) {
+  page.dataset.over = "said";
+  document.querySelector("main").replaceChildren(Object.assign(document.createElement("p"), { textContent: text }));
+  for (const place of document.querySelectorAll(".page-head h1, .page-head .lead")) place.replaceChildren();
+  await purge();
+  const lost = "guest" in page.dataset ? await purgePass() : "";
+  if (lost) document.querySelector("main").append(note(lost));
+}
+
+async function look() {
+  if (page.dataset.over === "said") return;
+  if (page.dataset.over !== "yes" && Date.now() < until() - NEAR_MS) return;
+  if (await isOver()) await close(words.over);
+  else delete page.dataset.over;
+}
+
+function wait() {
+  clearTimeout(wait.timer);
+  const left = Math.min(Math.max(until() - Date.now(), LEAST_MS), MOST_MS);
+  wait.timer = setTimeout(async () => { await look(); wait(); }, left);
+}
+
+// The line was closed for good: this adult may not see the session any more.
+function watchRights() {
+  const gone = new MutationObserver(async () => {
+    if (!page.dataset.gone) return;
+    gone.disconnect();
+    await purge();
+    const lost = "guest" in page.dataset ? await purgePass() : "";
+    if (lost) document.querySelector("#messages").append(note(lost));
+  });
+  gone.observe(page, { attributeFilter: ["data-gone"] });
+}
+
+export async function watchKept() {
+  if (owner()) {
+    const last = await fact("owner");
+    if (last && last !== owner()) await purge();
+    if (last !== owner()) await setFact("owner", owner());
+  }
+  watchRights();
+  if (!Number.isFinite(until())) return;
+  for (const [target, name] of [[document, "visibilitychange"], [window, "pageshow"]]) target.addEventListener(name, look);
+  await look();
+  wait();
+}

@@ -1,0 +1,119 @@
+"use strict";
+// The register with or without a network: a tap shows on its row at once and goes through the outbox; what the club
+// answers then takes the row's place. What still waits is shown again after a reload.
+import { blankRow, mend, stateWords } from "./blank.js";
+import { note } from "./draw.js";
+import { watchOthers } from "./others.js";
+import { forget, pending, put } from "./outbox.js";
+import { placeNew, watchSheet } from "./sheet.js";
+import { words } from "./words.js";
+
+const before = new Map(); // rows as the club's page had them, by id
+const version = () => Number(document.getElementById("news").dataset.version);
+const rowOf = (op) => document.getElementById(op.row);
+const valueOf = (op, name) => op.body.find(([key]) => key === name)?.[1];
+const kindOf = (op) => (op.kind === "undo" ? "cleared" : valueOf(op, "kind"));
+const place = (op) => (op.kind === "adult" ? document.getElementById("adult-rows") : rowOf(op));
+const swap = (op, answer) => window.htmx.swap(place(op), answer.text, { swapStyle: "outerHTML" });
+
+// --- a tap ---
+
+function tapped(event) {
+  const form = event.target.closest?.("form[data-outbox]");
+  if (!form || event.defaultPrevented || !["mark", "undo", "adult"].includes(form.dataset.outbox)) return;
+  // Before htmx and before the browser: either would need the network.
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  const body = new FormData(form, event.submitter);
+  body.delete("op_id");
+  if (complete(form, body)) send(form, body, event.submitter);
+}
+
+function send(form, body, button) {
+  const child = body.get("athlete");
+  const kind = form.dataset.outbox;
+  const row = child ? `mark-${child}` : form.closest(".row").id;
+  const name = form.closest(".row").dataset.words ?? form.dataset.label;
+  const op = { kind, url: form.getAttribute("action"), body: [...body], row, wants: "html", state: "waiting" };
+  op.label = `${name}: ${kind === "adult" ? button.textContent.trim() : stateWords(kindOf(op))}`;
+  show(op);
+  put(op).catch(() => rowOf(op).append(note(words.not_kept)));
+}
+
+// The two marks that need more than a tap; the server asks for the same.
+function complete(form, body) {
+  const wanted = { left: "with_whom", easy: "leave_out" }[body.get("kind")];
+  form.querySelector("[data-ask]")?.remove();
+  if (!wanted || String(body.get(wanted) ?? "").trim()) return true;
+  const field = form.querySelector(`[name="${wanted}"]`);
+  const ask = note(words[wanted]);
+  ask.dataset.ask = "";
+  field.closest(".others-part").prepend(ask);
+  field.focus();
+  return false;
+}
+
+// --- what waits, and what was said to it ---
+
+function show(op) {
+  if (op.kind === "new-child") placeNew(op);
+  const row = rowOf(op);
+  if (!row) return;
+  if (row.classList.contains("mark")) {
+    if (!before.has(op.row)) before.set(op.row, row);
+    const child = op.row.slice("mark-".length);
+    document.getElementById(`more-${child}`)?.replaceChildren();
+    row.replaceWith(blankRow(row, child, kindOf(op)));
+  } else if (op.kind === "adult") {
+    for (const button of row.querySelectorAll("button")) button.disabled = true;
+  }
+  mend(rowOf(op), op);
+  recount();
+}
+
+// While a later tap on the same row waits, the answer to an earlier one would hide it.
+async function answered({ op, state, answer }) {
+  if (!op.row || !rowOf(op)) return;
+  const waits = (await pending()).some((other) => other.row === op.row && other.state === "waiting");
+  if (state === "taken" && !waits) {
+    before.delete(op.row);
+    swap(op, answer);
+  } else if (state === "refused") mend(rowOf(op), { ...op, state, answer });
+  else if (state === "dropped") rowOf(op).replaceWith(before.get(op.row) ?? "");
+  await again();
+}
+
+// Rows that came in anew do not know of what waits on this phone.
+async function again() {
+  for (const op of await pending()) {
+    if (op.state !== "taken" && op.row && rowOf(op)?.dataset.waiting !== op.op_id) show(op);
+  }
+  recount();
+}
+
+// A page from the phone's own store is older than what the club has taken since.
+async function catchUp() {
+  for (const op of (await pending()).filter(({ state }) => state === "taken")) {
+    const then = Number(/data-version="(\d+)"/.exec(op.answer.text)?.[1] ?? 0);
+    if (then <= version()) await forget(op);
+    else if (place(op)) swap(op, op.answer);
+  }
+}
+
+// The sums of what the rows show, where all rows are on the page.
+function recount() {
+  const many = {};
+  const count = (kind) => { many[kind] = (many[kind] ?? 0) + 1; };
+  for (const { dataset } of document.querySelectorAll("#children .mark")) count(dataset.kind);
+  if (new URLSearchParams(location.search).get("q")) return;
+  for (const sum of document.querySelectorAll("#counts [data-count]")) {
+    sum.textContent = sum.dataset.count.split(" ").reduce((all, kind) => all + (many[kind] ?? 0), 0);
+  }
+}
+
+document.addEventListener("submit", tapped, true);
+document.addEventListener("fieldbell:outbox", ({ detail }) => answered(detail));
+document.body.addEventListener("htmx:afterSwap", again);
+watchOthers(document);
+watchSheet(show);
+catchUp().then(again).finally(() => { document.documentElement.dataset.rowsReady = "yes"; });

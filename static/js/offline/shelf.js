@@ -1,0 +1,33 @@
+"use strict";
+// What of today's session this phone has: on the page without a network, and on "Your phone".
+const PAGES = "fieldbell-pages";
+
+async function titleOf(response) {
+  return new DOMParser().parseFromString(await response.text(), "text/html").title.split(" · ")[0];
+}
+
+async function rowOf(request, copy) {
+  const link = Object.assign(document.createElement("a"), { href: new URL(request.url).pathname, className: "touch" });
+  link.textContent = await titleOf(copy);
+  const row = Object.assign(document.createElement("li"), { className: "row" });
+  row.append(link);
+  return row;
+}
+
+// Fills the list; whether there is anything in it.
+export async function listKept(list) {
+  const rows = [];
+  if (window.caches && (await caches.has(PAGES))) {
+    const pages = await caches.open(PAGES);
+    for (const request of await pages.keys()) {
+      const copy = await pages.match(request, { ignoreVary: true });
+      const now = Date.now() + Number(copy.headers.get("X-Ahead"));
+      if (now < Number(copy.headers.get("X-Keep-Until"))) rows.push(await rowOf(request, copy));
+    }
+  }
+  list.replaceChildren(...rows);
+  return rows.length > 0;
+}
+
+const place = document.getElementById("shelf");
+if (place) listKept(place.querySelector("ul")).then((any) => { place.hidden = !any; });

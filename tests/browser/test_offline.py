@@ -1,0 +1,150 @@
+"""The register and today's pages without a network: written down on the phone, sent once, gone in time."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.chromium import PHONE, Watch, browsing
+from tests.browser.evening import tap
+from tests.browser.fill import Stage, filled
+from tests.browser.servers import Served
+from tests.cast import PASSWORD
+
+NAMES = ("Ada Reed", "Bo Reed", "Cleo Reed", "Dev Reed", "Eli Reed", "Fay Reed")
+PAGES = "caches.open('fieldbell-pages').then(c => c.keys()).then(k => k.map(r => new URL(r.url).pathname).sort())"
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    return tmp_path / "club"
+
+
+@pytest.fixture
+def stage(data: Path) -> Stage:
+    return filled(data)
+
+
+@pytest.fixture
+def served(stage: Stage, data: Path) -> Iterator[Served]:
+    with Served(data) as running:
+        running.start()
+        yield running
+    assert running.broken() == []
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with browsing() as found:
+        yield found
+
+
+class Phone:
+    """One adult's phone on the real server."""
+
+    def __init__(self, browser: Browser, served: Served, stage: Stage, who: str) -> None:
+        self.context: BrowserContext = browser.new_context(viewport=PHONE, has_touch=True, base_url=served.home)
+        self.context.set_default_timeout(15_000)
+        self.context.add_cookies(stage.cookies(who, served.home))
+        self.stage, self.watch = stage, Watch(served.home)
+        self.page: Page = self.watch.add(self.context.new_page())
+
+    def path(self, name: str) -> str:
+        return {
+            "register": f"/register/{self.stage.ids['session_id']}/",
+            "bell": f"/bell/{self.stage.ids['session_id']}/",
+            "station": f"/bell/{self.stage.ids['session_id']}/station/{self.stage.ids['station_id']}/",
+            "plan": f"/plan/{self.stage.ids['session_id']}/",
+            "emergency": f"/register/{self.stage.ids['session_id']}/emergency/",
+        }[name]
+
+    def open(self, name: str) -> Page:
+        """The page, with its worker in charge and its copy on the phone."""
+        self.page.goto(self.path(name))
+        self.ready()
+        self.page.evaluate("navigator.serviceWorker.ready")
+        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
+        if name != "emergency":
+            self.page.wait_for_function(f"{PAGES}.then(all => all.includes(location.pathname))")
+        return self.page
+
+    def ready(self) -> None:
+        self.page.wait_for_selector("html[data-queue-ready]", state="attached")
+        if "/register/" in self.page.url and "emergency" not in self.page.url:
+            self.page.wait_for_selector("html[data-rows-ready]", state="attached")
+
+    def cut(self) -> None:
+        self.watch.awake = False
+        self.context.set_offline(True)
+
+    def mend(self) -> None:
+        self.context.set_offline(False)
+        self.watch.awake = True
+
+    def row(self, name: str) -> str:
+        return f'#children .row:has(b:text-is("{name}"))'
+
+    def mark(self, name: str) -> None:
+        self.page.locator(f"{self.row(name)} button.mark-tap").tap()
+        expect(self.page.locator(f"{self.row(name)} .mark")).to_have_attribute("data-kind", "here")
+
+
+def unmarked(page: Page) -> list[str]:
+    return page.locator('#children .mark[data-kind="cleared"] b').all_inner_texts()
+
+
+def kinds(page: Page) -> dict[str, str]:
+    rows = page.locator("#children .mark").all()
+    return {row.locator("b").inner_text(): row.get_attribute("data-kind") or "" for row in rows}
+
+
+def waiting(page: Page, number: int) -> None:
+    expect(page.locator("html")).to_have_attribute("data-waiting", str(number))
+
+
+def write_new_child(page: Page, name: str) -> None:
+    tap(page, "New child")
+    sheet = page.locator("dialog#new-child")
+    sheet.get_by_label("First name").fill(name)
+    sheet.get_by_label("Year of birth").fill("2016")
+    sheet.get_by_label("An adult's phone").fill("07700 900123")
+    sheet.get_by_label("Who may collect").fill("Rob Weir")
+    sheet.get_by_label("No", exact=True).check()
+    sheet.get_by_role("button", name="Add and mark here").tap()
+    expect(sheet).to_be_hidden()
+
+
+def test_five_marks_and_a_new_child_without_a_network_reach_the_club_once(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    finn, hazel = Phone(browser, served, stage, "finn"), Phone(browser, served, stage, "hazel")
+    hazel.open("register")
+    for name in NAMES[:5]:
+        hazel.page.locator(f"{hazel.row(name)} button[aria-label^=Undo]").tap()
+    expect(hazel.page.locator('#counts [data-count="cleared"]')).to_have_text("6")
+    waiting(hazel.page, 0)
+    page = finn.open("register")
+    assert sorted(unmarked(page)) == sorted(NAMES)
+    finn.cut()
+    for name in NAMES[:5]:
+        finn.mark(name)
+    write_new_child(page, "Kit")
+    waiting(page, 6)
+    page.reload()
+    finn.ready()
+    waiting(page, 6)
+    assert unmarked(page) == [NAMES[5]]
+    expect(page.locator("#children").get_by_text("Kit")).to_be_visible()
+    finn.mend()
+    page.evaluate("dispatchEvent(new Event('online'))")
+    waiting(page, 0)
+    page.reload()
+    finn.ready()
+    assert kinds(page) == dict.fromkeys((*NAMES[:5], "Kit"), "here") | {NAMES[5]: "cleared"}
+    hazel.page.reload()
+    assert kinds(hazel.page) == kinds(page)
+    finn.watch.nothing()
