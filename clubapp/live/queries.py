@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from clubapp.live.access import Watcher
 from clubapp.live.models import Command, Pass, Room, StationHold, Visitor
+from clubapp.people.models import Membership, Role
 from clubapp.planning.models import Session
 from clubapp.rotation.models import Plan
 from clubapp.rotation.queries import PlanView, shown
@@ -46,6 +47,13 @@ def helpers(session: Session) -> QuerySet[Visitor]:
     """Who was let in by a pass that is still good."""
     rows = Visitor.objects.filter(entry__session=session, entry__revoked_at=None, refused_at=None)
     return rows.exclude(let_in_at=None).order_by("name", "came_at")
+
+
+def workers(session: Session) -> list[str]:
+    """Names of the adults with an account who may work in a session."""
+    mine = Q(role=Role.HEAD_COACH) | Q(role=Role.ASSISTANT, squads=session.squad_id)
+    rows = Membership.objects.filter(mine, club=session.club_id).select_related("user")
+    return sorted({row.user.name for row in rows})
 
 
 def _last_holds(session_id: UUID) -> list[StationHold]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -10,7 +11,7 @@ from uuid import UUID
 
 from django.urls import reverse
 
-from clubapp.live import field_words
+from clubapp.live import field_words, queries
 from clubapp.live.access import Watcher
 from clubapp.live.models import Heard, Whereabouts
 from clubapp.live.onfield import Alarm, OnField
@@ -77,10 +78,12 @@ class Watch:
 
     @cached_property
     def adults(self) -> list[str]:
-        """Adults of the evening by name: those marked here and those at the stations."""
-        marked = [row.name for row in register.current_adults(self.evening.session.pk).values() if row.here]
+        """Adults of the evening by name: marked here (or, while none is, who may work in it), at a station, let in."""
+        session = self.evening.session
+        marked = [row.name for row in register.current_adults(session.pk).values() if row.here]
         held = [name for names in self.evening.holders.values() for name in names]
-        return sorted({*marked, *held})
+        helpers = [visitor.name for visitor in queries.helpers(session)]
+        return sorted({*(marked or queries.workers(session)), *held, *helpers, self.me})
 
     @property
     def alarms(self) -> list[Shown]:
@@ -143,6 +146,11 @@ class Watch:
             "adults": self.adults,
             "alarms": [self._ringing(alarm) for alarm in self.alarms],
         }
+
+    @property
+    def told(self) -> str:
+        """As text for an attribute: fragments hold no script elements."""
+        return json.dumps(self.for_phone, separators=(",", ":"))
 
     def _station(self, row: Station) -> dict[str, Any]:
         ids = [self.evening.session.pk, row.pk]

@@ -9,7 +9,7 @@ import { Reports } from "./report.js";
 const NOTE_MS = 6000;
 
 const words = JSON.parse(document.getElementById("field-words").textContent);
-const written = () => JSON.parse(document.getElementById("watch-now")?.textContent ?? "null");
+const written = () => JSON.parse(document.getElementById("watch-now")?.dataset.told ?? "null");
 let told = written();
 let crowd = new Crowd(told);
 
