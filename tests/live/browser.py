@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from playwright.sync_api import Page, Route
+from playwright.sync_api import Browser, Page, Route
 
 from tests.browser.chromium import browsing
 from tests.rules.house import ROOT
@@ -27,10 +27,15 @@ def _serve(route: Route) -> None:
 def bare_page() -> Iterator[Page]:
     """An empty page from which our modules can be imported."""
     with browsing() as browser:
-        page = browser.new_page()
-        page.route("**/*", _serve)
-        page.goto(HOME)
-        yield page
+        yield fresh(browser)
+
+
+def fresh(browser: Browser) -> Page:
+    """One more such page: nothing of another's listens to it."""
+    page = browser.new_page()
+    page.route("**/*", _serve)
+    page.goto(HOME)
+    return page
 
 
 def run(page: Page, module: str, body: str, given: Any = None) -> Any:

@@ -11,10 +11,11 @@ from uuid import UUID
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, resolve_url
+from django.utils.translation import gettext as _
 
-from clubapp.live import access, passes
+from clubapp.live import access, messages, passes
 from clubapp.live.access import Watcher
 from clubapp.people.models import User
 
@@ -49,6 +50,8 @@ def watched(view: View) -> View:
             return view(request, watcher, **ids)
         if request.user.is_authenticated:
             raise Http404
+        if wants_json(request):  # a redirect could also be a network that wants its own sign-in first
+            return JsonResponse(messages.error(_("Sign in first.")), status=401)
         return redirect_to_login(request.get_full_path(), resolve_url(settings.LOGIN_URL))
 
     return inner

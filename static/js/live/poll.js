@@ -10,7 +10,7 @@ export async function fetchState(address, now) {
   try {
     const signal = AbortSignal.timeout(PATIENCE_MS);
     const answer = await fetch(address, { redirect: "manual", headers: { Accept: "application/json" }, signal });
-    if (answer.type === "opaqueredirect") return { gone: 4001 };
+    if (answer.status === 401) return { gone: 4001 };
     if (answer.status === 404 || answer.status === 403) return { gone: 4003 };
     return answer.ok ? { bell: await answer.json(), t0 } : null;
   } catch {
