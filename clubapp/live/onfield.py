@@ -18,7 +18,7 @@ from clubapp.live.standing import OUT, Standing, expected_at, last_words, place,
 from clubapp.rotation.queries import PlanView
 
 Kind, Reason = Whereabouts.Kind, Whereabouts.Reason
-FOUND_SHOWN = timedelta(minutes=5)
+FOUND_SHOWN = timedelta(minutes=2)
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from clubapp.live import bridge, incident_rows, messages, queries
 from clubapp.live.access import Watcher
 from clubapp.live.models import Visitor
 from clubapp.live.onfield import OnField, Tally, onfield_of
+from clubapp.live.sentences import away_words
 from clubapp.people import queries as people
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session, Station
@@ -37,10 +38,14 @@ class Child:
 
 @dataclass(frozen=True)
 class Group:
-    """A group as it stands at a station: only children marked here; `gone` names those who are not any more."""
+    """A group as it is to stand at a station in a round, guests included.
+
+    away: who is here but not to stand there now, and why; gone: who is not here, or not any more.
+    """
 
     bib: str
     children: tuple[Child, ...]
+    away: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
 
 
@@ -129,19 +134,24 @@ class Evening:
         behind = self.state.schedule.segments[self.seen.index + 1 :]
         return next((part.round for part in behind if part.kind == "work"), None)
 
-    def group(self, group: GroupView) -> Group:
-        shown = sorted(group.athletes, key=lambda child: self.names.get(child, "").casefold())
-        return Group(
-            group.bib,
-            tuple(self.child(child) for child in shown if child in self.here),
-            tuple(self.names.get(child, "") for child in shown if child not in self.here),
-        )
+    def group(self, group: GroupView, number: int | None = None) -> Group:
+        """In a round; without one its own children who are here, wherever they are to be."""
+        own = self.by_name(group.athletes)
+        gone = tuple(self.names.get(child, "") for child in own if child not in self.here)
+        if number is None:
+            return Group(group.bib, tuple(self.child(child) for child in own if child in self.here), (), gone)
+        stand = self.field.standing(number)
+        away = tuple(away_words(self.names.get(child, ""), stand.away[child]) for child in own if child in stand.away)
+        return Group(group.bib, tuple(map(self.child, self.by_name(stand.groups[group.index]))), away, gone)
+
+    def by_name(self, children: Iterable[UUID]) -> list[UUID]:
+        return sorted(children, key=lambda child: self.names.get(child, "").casefold())
 
     def child(self, child: UUID) -> Child:
         return Child(child, self.names.get(child, ""), self.flags.get(child, ""))
 
-    def groups(self, groups: Iterable[GroupView]) -> tuple[Group, ...]:
-        return tuple(map(self.group, groups))
+    def groups(self, groups: Iterable[GroupView], number: int | None = None) -> tuple[Group, ...]:
+        return tuple(self.group(group, number) for group in groups)
 
     def clock(self, round_no: int) -> str:
         """When a round's work begins: as the bell runs now, else as planned; empty once it has begun."""
@@ -211,7 +221,7 @@ def turns(evening: Evening) -> list[Turn]:
             number,
             evening.clock(number),
             tuple(_stand(evening, plan, station, number) for station in evening.stations.values()),
-            evening.groups(plan.resting(number)),
+            evening.groups(plan.resting(number), number),
         )
         for number in _rounds(plan)
         if plan is not None
@@ -223,7 +233,7 @@ def _rounds(plan: PlanView | None) -> range:
 
 
 def _stand(evening: Evening, plan: PlanView, station: Station, number: int) -> Stand:
-    groups = evening.groups(plan.groups_at(station.pk, number))
+    groups = evening.groups(plan.groups_at(station.pk, number), number)
     held_by = tuple(evening.holders.get(station.pk, ()))
     return Stand(station, groups, held_by, evening.field.tally(station.pk, number))
 
@@ -238,9 +248,9 @@ def visits(evening: Evening, station: Station) -> list[Visit]:
         Visit(
             number=number,
             clock=evening.clock(number),
-            here=evening.groups(plan.groups_at(station.pk, number)),
+            here=evening.groups(plan.groups_at(station.pk, number), number),
             leaving=_ways(evening, plan, plan.groups_at(station.pk, number - 1), number),
-            coming=evening.groups(plan.groups_at(station.pk, number + 1)),
+            coming=evening.groups(plan.groups_at(station.pk, number + 1), number + 1),
             going=_ways(evening, plan, plan.groups_at(station.pk, number), number + 1),
             last=number == last,
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 
 from clubapp.engine.clock import Why
+from clubapp.live.models import Whereabouts
 
 
 def why(reason: str) -> str:
@@ -40,6 +41,13 @@ def part(kind: str) -> str:
         "over": _("ALL DONE"),
     }
     return words.get(kind, kind)
+
+
+def away_words(name: str, word: Whereabouts | None) -> str:
+    """Why a child of a group does not stand with it."""
+    if word is None:
+        return name
+    return _("%(name)s (missing)") % {"name": name} if word.kind == "missing" else _("%(name)s (away)") % {"name": name}
 
 
 KINDS = ("gather", "warm-up", "work", "change", "water", "game", "cool-down", "over")

@@ -38,7 +38,7 @@ function note(text) {
 
 // Names and alarms are asked for anew: where sockets are blocked no hint comes.
 const taken = () => document.body.dispatchEvent(new CustomEvent("bell-changed"));
-const reports = new Reports(document.querySelector("[data-unsent]"), words, { note, taken });
+const reports = new Reports(document.querySelector("[data-alarm-unsent]"), words, { note, taken });
 const bell = document.querySelector("[data-bell]");
 const now = () => Date.now() + Number(bell?.dataset.offset || 0);
 const round = () => Number(document.querySelector("[data-turn][data-now]")?.dataset.turn ?? told.round);
