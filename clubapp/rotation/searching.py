@@ -10,8 +10,7 @@ from dataclasses import replace
 from clubapp.engine import groups as engine_groups
 from clubapp.engine import limits
 from clubapp.engine.limits import Limit, Progress
-from clubapp.rotation import think_actions
-from clubapp.rotation.actions import RefusedError
+from clubapp.rotation.actions import RefusedError, searches
 from clubapp.rotation.models import Think
 
 TELL_SECONDS = 1.0  # between two looks at whether the coach has had enough
@@ -21,7 +20,7 @@ log = logging.getLogger(__name__)
 def work(limit: Limit = limits.CAREFUL) -> int:
     """Search for whoever waits, one after another, until nobody does. How many searches were done."""
     done = 0
-    while think := think_actions.claim():
+    while think := searches.claim():
         search(think, limit)
         done += 1
     return done
@@ -30,15 +29,15 @@ def work(limit: Limit = limits.CAREFUL) -> int:
 def search(think: Think, limit: Limit = limits.CAREFUL) -> None:
     """One search from its row to its end. A mistake of ours ends it too: the page must not wait for ever."""
     try:
-        job = think_actions.job_of(think)
+        job = searches.job_of(think)
         watched = replace(limit, progress=Progress(Pulse(think)))
         found = engine_groups.solve(job.problem, limit=watched, seed=job.task.seed, start=job.start)
-        think_actions.finish(job=job, found=found)
+        searches.finish(job=job, found=found)
     except RefusedError:
-        think_actions.give_up(think=think)
+        searches.give_up(think=think)
     except Exception:
         log.exception("a long search failed")
-        think_actions.give_up(think=think)
+        searches.give_up(think=think)
 
 
 class Pulse:
@@ -52,4 +51,4 @@ class Pulse:
             return True
         self._due = time.monotonic() + TELL_SECONDS
         reached = score if math.isfinite(score) else None
-        return think_actions.hear(think_id=self._think_id, score=reached, bound=bound)
+        return searches.hear(think_id=self._think_id, score=reached, bound=bound)

@@ -13,8 +13,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from clubapp.planning.models import Session
-from clubapp.rotation import access, queries, rule_costs, think_actions, think_page
-from clubapp.rotation.actions import RefusedError
+from clubapp.rotation import access, queries, rule_costs, think_page
+from clubapp.rotation.actions import RefusedError, searches
 from clubapp.rotation.forms import UndoForm
 from clubapp.rotation.views import adult
 
@@ -28,7 +28,7 @@ def look_longer(request: HttpRequest, session_id: UUID) -> HttpResponse:
         messages.error(request, _("Look at the groups again first."))
         return redirect(_result(session))
     try:
-        think_actions.look_longer(session=session, version=form.cleaned_data["version"], by=adult(request))
+        searches.look_longer(session=session, version=form.cleaned_data["version"], by=adult(request))
     except RefusedError as error:
         messages.error(request, str(error))
     return redirect(_result(session))
@@ -39,7 +39,7 @@ def look_longer(request: HttpRequest, session_id: UUID) -> HttpResponse:
 def end_with_best(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """Good enough."""
     session = access.led_session_for(request.user, session_id)
-    think_actions.end_with_best(session=session)
+    searches.end_with_best(session=session)
     return redirect(_result(session))
 
 

@@ -18,7 +18,8 @@ def main(children: int, parts: int, enough: bool) -> None:
     django.setup()
     from django.core.management import call_command
 
-    from clubapp.rotation import launching, queries, think_actions
+    from clubapp.rotation import launching, queries
+    from clubapp.rotation.actions import searches
     from clubapp.rotation.models import Plan, Think
     from tests.cast import make_cast
     from tests.rotation.evening import everybody_here, standing
@@ -27,12 +28,12 @@ def main(children: int, parts: int, enough: bool) -> None:
     cast = make_cast()
     everybody_here(cast, children=children)
     before = standing(cast, parts)
-    think = think_actions.look_longer(session=cast.session, version=before.version, by=cast.hazel)
+    think = searches.look_longer(session=cast.session, version=before.version, by=cast.hazel)
     (process,) = launching.started
     while enough and process.poll() is None and queries.newest_think(cast.session.pk).score is None:  # type: ignore[union-attr]
         wait(process)
     if enough:
-        think_actions.end_with_best(session=cast.session)
+        searches.end_with_best(session=cast.session)
     status = process.wait()
     think.refresh_from_db()
     proof = Plan.objects.latest("version").proof.get("groups", {})

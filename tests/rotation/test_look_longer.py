@@ -15,7 +15,8 @@ from django.utils import timezone
 from clubapp.engine import groups as engine_groups
 from clubapp.engine.limits import QUICK
 from clubapp.people.models import Athlete
-from clubapp.rotation import launching, queries, searching, think_actions
+from clubapp.rotation import launching, queries, searching
+from clubapp.rotation.actions import searches
 from clubapp.rotation.models import Plan, Think
 from tests.cast import Cast
 from tests.rotation.evening import everybody_here, groups, made, mark, post, ring, said, spot, standing
@@ -160,9 +161,9 @@ def test_the_page_with_the_old_groups_is_told_of_the_new_ones_and_does_not_jump(
 
 def test_after_good_enough_the_page_comes_anew(cast: Cast) -> None:
     think = asked(cast)
-    assert think_actions.hear(think_id=think.pk, score=0.5, bound=0.1)
+    assert searches.hear(think_id=think.pk, score=0.5, bound=0.1)
     post(cast.client(cast.hazel), "enough", cast.session)
-    assert not think_actions.hear(think_id=think.pk, score=0.5, bound=0.1)
+    assert not searches.hear(think_id=think.pk, score=0.5, bound=0.1)
     assert "Good enough" not in panel(cast, enough="1").content.decode()
     Think.objects.update(heard_at=None)
     searching.work(QUICK)
@@ -210,10 +211,10 @@ def test_groups_changed_by_hand_meanwhile_stand(cast: Cast) -> None:
 
 def test_a_bell_that_began_meanwhile_keeps_its_groups(cast: Cast) -> None:
     think = asked(cast)
-    job = think_actions.job_of(think)
+    job = searches.job_of(think)
     before = groups(cast.session)
     ring(cast)
-    think_actions.finish(job=job, found=engine_groups.solve(job.problem, limit=QUICK))
+    searches.finish(job=job, found=engine_groups.solve(job.problem, limit=QUICK))
     assert Think.objects.get().outcome == Think.Outcome.LEFT
     assert groups(cast.session) == before
 
@@ -243,7 +244,7 @@ def test_the_children_here_now_are_the_ones_that_count(cast: Cast) -> None:
 def test_progress_is_told_in_figures(cast: Cast) -> None:
     think = asked(cast)
     assert "Waiting to look" in panel(cast).content.decode()
-    claimed = think_actions.claim()
+    claimed = searches.claim()
     assert claimed == think
     assert "Looking for fairer groups …" in panel(cast).content.decode()
     assert searching.Pulse(think)(0.314, 0.0512)
@@ -276,19 +277,19 @@ def test_a_search_that_was_cut_off_is_offered_again(cast: Cast, heard: bool) -> 
 
 def test_a_search_given_up_for_dead_stores_nothing(cast: Cast) -> None:
     think = asked(cast)
-    job = think_actions.job_of(think)
+    job = searches.job_of(think)
     Think.objects.update(outcome=Think.Outcome.INTERRUPTED)
-    assert not think_actions.hear(think_id=think.pk, score=0.5, bound=0.1)
-    think_actions.finish(job=job, found=engine_groups.solve(job.problem, limit=QUICK))
+    assert not searches.hear(think_id=think.pk, score=0.5, bound=0.1)
+    searches.finish(job=job, found=engine_groups.solve(job.problem, limit=QUICK))
     assert Plan.objects.count() == 1
 
 
 def test_only_two_search_at_a_time_and_the_third_waits(cast: Cast) -> None:
     third = asked(cast)
     others = [_other_search(cast, number) for number in range(2)]
-    assert think_actions.claim() is None
+    assert searches.claim() is None
     Think.objects.filter(pk=others[0].pk).update(outcome=Think.Outcome.NO_BETTER)
-    assert think_actions.claim() == third
+    assert searches.claim() == third
 
 
 def _other_search(cast: Cast, number: int) -> Think:

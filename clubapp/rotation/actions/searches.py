@@ -13,8 +13,9 @@ from clubapp.engine import groups as engine_groups
 from clubapp.engine.outcome import Outcome, Status
 from clubapp.people.models import User
 from clubapp.planning.models import Session
-from clubapp.rotation import actions, bridge, building, launching, queries
-from clubapp.rotation.actions import Order, RefusedError
+from clubapp.rotation import bridge, building, launching, queries
+from clubapp.rotation.actions.making import Order, task_of
+from clubapp.rotation.actions.rows import RefusedError, copied
 from clubapp.rotation.building import Draft, Task
 from clubapp.rotation.models import Plan, Think
 
@@ -57,7 +58,7 @@ def look_longer(*, session: Session, version: int, by: User) -> Think:
 def _task(session: Session, by: User, base: Plan) -> Task:
     """What groups are built from now; rounds, times and bibs stay."""
     view = queries.shown(base)
-    return replace(actions.task_of(Order(session, by, view.wishes, seed=base.seed), view), running=base.answer)
+    return replace(task_of(Order(session, by, view.wishes, seed=base.seed), view), running=base.answer)
 
 
 def _end(think: Think, outcome: str) -> None:
@@ -136,7 +137,7 @@ def _better(job: Job, found: Outcome[engine_groups.Answer]) -> bool:
 def _keep(job: Job, found: Outcome[engine_groups.Answer]) -> None:
     draft, base = building.with_groups(job.task, found, building.last_bibs(job.task)), job.think.base
     assert isinstance(draft, Draft)
-    actions.copied(base, job.think.by, "longer", answer=draft.answer, proof={**base.proof, **draft.proof})
+    copied(base, job.think.by, "longer", answer=draft.answer, proof={**base.proof, **draft.proof})
 
 
 def _keep_proof(job: Job, found: Outcome[engine_groups.Answer]) -> None:
@@ -147,4 +148,4 @@ def _keep_proof(job: Job, found: Outcome[engine_groups.Answer]) -> None:
         # "Simple" would mean the plain methods; here it means the groups the search set out from.
         known["status"] = Status.GOOD if found.status is Status.SIMPLE else found.status
         proof = {**base.proof, "groups": known}
-        actions.copied(base, job.think.by, base.why, proof=proof, before=base.before)
+        copied(base, job.think.by, base.why, proof=proof, before=base.before)
