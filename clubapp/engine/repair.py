@@ -47,6 +47,7 @@ __all__ = [
     "Problem",
     "Way",
     "effort",
+    "longer",
     "score",
     "second_best",
     "solve",
@@ -109,6 +110,15 @@ def ways(problem: Problem, first: Answer) -> tuple[tuple[Way, Outcome[Answer]], 
         return ()
     tried = ((way, _finished(task, _same(problem, first), way)) for way in Way)
     return tuple((way, outcome) for way, outcome in tried if outcome.answer)
+
+
+def longer(problem: Problem, done: Outcome[Answer]) -> Outcome[Answer] | None:
+    """The time that a dropped round frees given to the rounds that are left; None where there is nothing to give."""
+    answer = done.answer
+    if answer is None or answer.way is not Way.DROP:
+        return None
+    hours = repair_hours.lengthened(problem, Hours(answer.hours, answer.over_s))
+    return hours and replace(done, answer=replace(answer, hours=hours.answer, over_s=hours.over_s))
 
 
 def _same(problem: Problem, first: Answer) -> Found:

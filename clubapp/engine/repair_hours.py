@@ -73,6 +73,16 @@ def shortened(problem: Problem, hours: Hours) -> Hours | None:
     return Hours(Answer(tuple(entries)), hours.over_s - less * len(turns))
 
 
+def lengthened(problem: Problem, hours: Hours) -> Hours | None:
+    """Every round to come longer by the same, out of the time that is left over; None where it is too little."""
+    turns = [entry for entry in hours.answer.entries if _to_come(problem, entry)]
+    more = STEP_S * (-hours.over_s // (STEP_S * len(turns)))
+    if more <= 0:
+        return None
+    entries = [replace(e, seconds=e.seconds + more) if _to_come(problem, e) else e for e in hours.answer.entries]
+    return Hours(Answer(tuple(entries)), hours.over_s + more * len(turns))
+
+
 def _to_come(problem: Problem, entry: Entry) -> bool:
     return entry.kind is Kind.WORK and (entry.round or 0) >= problem.at_round
 

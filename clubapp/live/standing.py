@@ -43,8 +43,9 @@ def standing(
     here: Collection[UUID], plan: PlanView | None, words: Mapping[UUID, Whereabouts], round_no: int
 ) -> Standing:
     """words: the last one about each child."""
-    groups: dict[int, list[UUID]] = {group.index: [] for group in plan.groups} if plan else {}
-    home = {child: group.index for group in plan.groups for child in group.athletes} if plan else {}
+    placed = plan.groups_in(round_no) if plan else ()
+    groups: dict[int, list[UUID]] = {group.index: [] for group in placed}
+    home = {child: group.index for group in placed for child in group.athletes}
     away: dict[UUID, Whereabouts | None] = {}
     for child in sorted(here):
         word = words.get(child)

@@ -34,6 +34,14 @@ class GroupView:
 
 
 @dataclass(frozen=True)
+class Earlier:
+    """The groups as they were up to and with a round, before a repair."""
+
+    until: int
+    groups: tuple[GroupView, ...]
+
+
+@dataclass(frozen=True)
 class EntryView:
     """One part of the evening: gather, warm-up, work, change, water, game or cool-down; starts_s after its start."""
 
@@ -47,7 +55,8 @@ class EntryView:
 class PlanView:
     """A plan ready to show: who is in which group, and which group is where in which round (rounds count from 1).
 
-    rounds[round - 1][group index] is a station's id, or None where that group rests.
+    rounds[round - 1][group index] is a station's id, or None where that group rests. groups: as they are from now on;
+    earlier: as they were in rounds before a repair, in the order of rounds.
     """
 
     id: UUID
@@ -63,6 +72,7 @@ class PlanView:
     timetable: tuple[EntryView, ...]
     locked: frozenset[str]
     proof: Mapping[str, Any]
+    earlier: tuple[Earlier, ...] = ()
 
     @property
     def seconds(self) -> int:
@@ -86,6 +96,10 @@ class PlanView:
     def resting(self, round_no: int) -> tuple[GroupView, ...]:
         return tuple(self._standing(None, round_no))
 
+    def groups_in(self, round_no: int) -> tuple[GroupView, ...]:
+        """The groups as they are in a round."""
+        return next((one.groups for one in self.earlier if round_no <= one.until), self.groups)
+
     def group_of(self, athlete_id: UUID) -> GroupView | None:
         return next((group for group in self.groups if athlete_id in group.athletes), None)
 
@@ -95,7 +109,8 @@ class PlanView:
 
     def _standing(self, station_id: UUID | None, round_no: int) -> Iterator[GroupView]:
         where = self.rounds[round_no - 1] if 0 < round_no <= len(self.rounds) else ()
-        return (self.groups[group] for group, station in enumerate(where) if station == station_id)
+        groups = self.groups_in(round_no)
+        return (groups[group] for group, station in enumerate(where) if station == station_id)
 
 
 def current_plan(session_id: UUID) -> PlanView | None:
@@ -135,6 +150,7 @@ def shown(plan: Plan) -> PlanView:
         timetable=entries(plan.answer),
         locked=frozenset(plan.locked),
         proof=plan.proof,
+        earlier=tuple(Earlier(one["until"], _groups(one)) for one in plan.answer.get("earlier", [])),
     )
 
 

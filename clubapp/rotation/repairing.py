@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 from uuid import UUID
@@ -17,26 +17,37 @@ from clubapp.engine.outcome import Outcome
 from clubapp.rotation import bridge
 from clubapp.rotation.building import Clash, Draft
 from clubapp.rotation.evening import Evening
-from clubapp.rotation.queries import PlanView
+from clubapp.rotation.queries import GroupView, PlanView
+from clubapp.rotation.wishes import Wishes
 
-BEST, SECOND = "best", "second"
+BEST, SECOND, LONGER = "best", "second", "longer"
 
 
 @dataclass(frozen=True)
 class Changes:
-    """What the coach says has happened; who came and who left is in the register.
+    """What the coach says has happened, beside what the register knows already.
 
-    closed: stations. merged: index of a group that is given up. lost_s: seconds.
+    closed: stations. adults: stations whose adult is gone. merged: index of a group that is given up; into: of the one
+    that takes all its children, None = any. lost_s: seconds. late, left, easy: children of whom the register does not
+    say so yet. dropped: rules left out for it, as in Wishes.dropped, and "shut:<group>" = a locked group may grow.
     """
 
     closed: tuple[UUID, ...] = ()
+    adults: tuple[UUID, ...] = ()
     merged: int | None = None
+    into: int | None = None
     lost_s: int = 0
+    late: tuple[UUID, ...] = ()
+    left: tuple[UUID, ...] = ()
+    easy: tuple[UUID, ...] = ()
+    dropped: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Case:
-    """All that an answer depends on. evening: with the children of the plan who are gone. here: without them."""
+    """All that an answer depends on. evening: with the children of the plan who are gone. here: without them, and with
+    those who are said to come late.
+    """
 
     evening: Evening
     here: frozenset[UUID]
@@ -54,9 +65,19 @@ class Case:
         return sorted(self.plan.placed - self.here)
 
     @property
+    def easy(self) -> list[UUID]:
+        """Children said to go easy who are here and in a group."""
+        return sorted(set(self.changes.easy) & self.here & self.plan.placed)
+
+    @property
     def nothing(self) -> bool:
         """Whether there is nothing to do."""
-        return not (self.late or self.gone or self.changes != Changes())
+        return not (self.late or self.gone or self.moves_on or self.easy or self.changes.lost_s)
+
+    @property
+    def moves_on(self) -> bool:
+        """Whether stations or whole groups are concerned."""
+        return bool(self.changes.closed or self.changes.adults) or self.changes.merged is not None
 
 
 @dataclass(frozen=True)
@@ -92,16 +113,20 @@ def offers(case: Case) -> tuple[Offer, ...] | Clash:
 def _others(
     case: Case, problem: engine_repair.Problem, best: engine_repair.Answer
 ) -> Iterator[tuple[str, Outcome[engine_repair.Answer]]]:
-    only_time = not (case.late or case.gone or case.changes.closed or case.changes.merged is not None)
+    only_time = not (case.late or case.gone or case.moves_on)
     second = None if only_time else engine_repair.second_best(problem, best, seed=case.plan.seed)
     if second is not None:
         yield SECOND, second
-    yield from ((str(way), other) for way, other in engine_repair.ways(problem, best) if way is not best.way)
+    for way, other in engine_repair.ways(problem, best):
+        if way is not best.way:
+            yield str(way), other
+        if longer := engine_repair.longer(problem, other):
+            yield LONGER, longer
 
 
 def problem_of(case: Case) -> engine_repair.Problem:
     """The engine's view. Rules that the plan broke before, by the coach's own hand, are not held against it."""
-    plan, wishes = case.plan, replace(case.plan.wishes, groups=len(case.plan.groups), rounds=len(case.plan.rounds))
+    plan, wishes = case.plan, _wishes(case)
     running = engine_groups.Answer.of([[str(child) for child in group.athletes] for group in plan.groups])
     rules = bridge.groups_problem(case.evening, wishes, locked=_locked(plan), names=case.names)
     turns = replace(bridge.rotation_problem(case.evening, wishes), names=_station_names(case))
@@ -113,9 +138,19 @@ def problem_of(case: Case) -> engine_repair.Problem:
         hours=_hours(plan),
         at_round=case.at_round,
         changes=tuple(_changes(case)),
-        shut=frozenset(group.index for group in plan.groups if f"group:{group.index}" in plan.locked),
+        shut=frozenset(group.index for group in plan.groups if _is_shut(case, group.index)),
         walk_m_s=bridge.WALK_M_S,
     )
+
+
+def _wishes(case: Case) -> Wishes:
+    plan = case.plan
+    dropped = tuple(sorted({*plan.wishes.dropped, *case.changes.dropped}))
+    return replace(plan.wishes, groups=len(plan.groups), rounds=len(plan.rounds), dropped=dropped)
+
+
+def _is_shut(case: Case, index: int) -> bool:
+    return f"group:{index}" in case.plan.locked and f"shut:{index}" not in case.changes.dropped
 
 
 def _station_names(case: Case) -> dict[str, str]:
@@ -159,9 +194,12 @@ def _hours(plan: PlanView) -> engine_timetable.Answer:
 def _changes(case: Case) -> Iterator[engine_repair.Change]:
     yield from (engine_repair.Left(str(child)) for child in case.gone)
     yield from (engine_repair.Late(str(child)) for child in case.late)
+    yield from (engine_repair.GoEasy(str(child)) for child in case.easy)
     yield from (engine_repair.Closed(str(station)) for station in case.changes.closed)
+    yield from (engine_repair.AdultGone(str(station)) for station in case.changes.adults)
     if case.changes.merged is not None:
-        yield engine_repair.Merged(case.changes.merged)
+        into = () if case.changes.into is None else (case.changes.into,)
+        yield engine_repair.Merged(case.changes.merged, into)
     if case.changes.lost_s:
         yield engine_repair.Lost(case.changes.lost_s)
 
@@ -173,7 +211,21 @@ def _offer(case: Case, key: str, outcome: Outcome[Any], answer: engine_repair.An
     ]
     rounds = [[where for _group, where in turn] for turn in answer.rotation.rounds]
     stored = {"groups": groups, "rounds": rounds, "timetable": bridge.entries(answer.hours)}
+    if earlier := _earlier(case, groups):
+        stored["earlier"] = earlier
     return Offer(key, answer, Draft(stored, _proof(case, outcome, answer)))
+
+
+def _earlier(case: Case, groups: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Who was in which group in the rounds that are over or under way: nobody is looked for elsewhere before."""
+    last, plan = case.at_round - 1, case.plan
+    before = [{"until": one.until, "groups": _rows(one.groups)} for one in plan.earlier if one.until < last]
+    now = _rows(plan.groups_in(last)) if last else groups
+    return [*before, {"until": last, "groups": now}] if now != groups else before
+
+
+def _rows(groups: Iterable[GroupView]) -> list[dict[str, Any]]:
+    return [{"bib": group.bib, "athletes": [str(child) for child in group.athletes]} for group in groups]
 
 
 def _proof(case: Case, outcome: Outcome[Any], answer: engine_repair.Answer) -> dict[str, Any]:

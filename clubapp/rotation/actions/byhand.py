@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
@@ -40,12 +41,17 @@ def place_child(*, session: Session, athlete_id: UUID, by: User) -> Plan:
 
 
 def _seat(plan: Plan, athlete_id: UUID, group: int, by: User, why: str) -> Plan:
-    child = str(athlete_id)
-    groups = [{**row, "athletes": [c for c in row["athletes"] if c != child]} for row in plan.answer["groups"]]
+    """At once: also in a round that an earlier repair had left as it was."""
+    answer = _seated(plan.answer, str(athlete_id), group)
+    if earlier := plan.answer.get("earlier"):
+        answer["earlier"] = [_seated(one, str(athlete_id), group) for one in earlier]
+    return plan if answer == plan.answer else copied(plan, by, why, answer=answer)
+
+
+def _seated(answer: Mapping[str, Any], child: str, group: int) -> dict[str, Any]:
+    groups = [{**row, "athletes": [c for c in row["athletes"] if c != child]} for row in answer["groups"]]
     groups[group]["athletes"] = sorted([*groups[group]["athletes"], child])
-    if groups == plan.answer["groups"]:
-        return plan
-    return copied(plan, by, why, answer={**plan.answer, "groups": groups})
+    return {**answer, "groups": groups}
 
 
 @transaction.atomic

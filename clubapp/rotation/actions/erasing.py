@@ -17,9 +17,8 @@ def erase_child(athlete_id: UUID) -> None:
     child = str(athlete_id)
     for plan in Plan.objects.iterator():
         if child in json.dumps([plan.answer, plan.locked, plan.wishes, plan.proof]):
-            plan.answer["groups"] = [
-                {**row, "athletes": [c for c in row["athletes"] if c != child]} for row in plan.answer["groups"]
-            ]
+            for answer in (plan.answer, *plan.answer.get("earlier", [])):
+                answer["groups"] = [{**row, "athletes": _free_of(child, row["athletes"])} for row in answer["groups"]]
             plan.locked = _free_of(child, plan.locked)
             plan.wishes["dropped"] = _free_of(child, plan.wishes.get("dropped", []))
             if "owed" in plan.proof:
