@@ -70,8 +70,19 @@ class Evening:
             context.close()
 
 
+def unlock(page: Page) -> None:
+    """Ten seconds after the last touch the bell's buttons lock; one long press opens them."""
+    opener = page.get_by_role("button", name="Hold to open")
+    if opener.is_visible():
+        opener.hover()
+        page.mouse.down()
+        expect(opener).to_be_hidden()
+        page.mouse.up()
+
+
 def tap(page: Page, name: str, *, exact: bool = True) -> None:
     """Tap the one button or link with this name."""
+    unlock(page)
     page.get_by_role("button", name=name, exact=exact).or_(page.get_by_role("link", name=name, exact=exact)).tap()
 
 

@@ -60,6 +60,7 @@ def main() -> None:
     begin_evening(cast)
     ids = {name: str(value) for name, value in ids_of(cast).items()}
     keys = {who: session_key(getattr(cast, who)) for who in WHO} | helpers(cast)
+    keys["finn elsewhere"] = session_key(cast.finn)  # a second sign-in of the same adult
     print(json.dumps({"ids": ids, "keys": keys, "tokens": tokens(cast)}))  # noqa: T201
 
 

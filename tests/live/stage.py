@@ -6,7 +6,8 @@ from __future__ import annotations
 STAGE = """
 const made = [], said = [], told = [], asked = [];
 let now = 0, timers = [], random = 0, answers = [];
-const real = { setTimeout: window.setTimeout, clearTimeout: window.clearTimeout, random: Math.random, fetch: window.fetch };
+const { setTimeout: later, clearTimeout: never, fetch: request } = window;
+const real = { setTimeout: later, clearTimeout: never, fetch: request, random: Math.random };
 window.setTimeout = (call, ms) => { const timer = { call, at: now + ms }; timers.push(timer); return timer; };
 window.clearTimeout = (timer) => { timers = timers.filter((one) => one !== timer); };
 Math.random = () => random;

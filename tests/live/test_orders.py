@@ -1,4 +1,4 @@
-"""Buttons that are held, controls that lock, and commands that are heard or not: in a real browser, time by the story."""
+"""Buttons that are held, controls that lock, commands that are heard or not: in a browser, time by the story."""
 
 from __future__ import annotations
 

@@ -24,9 +24,10 @@ const AHEAD = 3_600_000;
 const sync = new Sync(() => now, () => 1_000_000 + now);
 const net = document.querySelector("[data-net]");
 const words = { offline: "offline since %s", signed_out: "signed out", gone: "ask the leader" };
-const page = { words, note: (text) => { net.textContent = text; }, socket: "/ws/", state: "/state/", ended: () => told.push("ended") };
+const note = (text) => { net.textContent = text; };
+const page = { words, note, socket: "/ws/", state: "/state/", ended: () => told.push("ended") };
 const line = new module.Line(page, sync, { heard: (message) => told.push(message.type), wall: (ms) => String(ms) });
-const pong = (ping) => ({ type: "pong", t0: ping.t0, t1: ping.t0 + 1_000_000 + AHEAD, t2: ping.t0 + 1_000_000 + AHEAD, version: 1 });
+const pong = ({ t0 }) => ({ type: "pong", t0, t1: t0 + 1_000_000 + AHEAD, t2: t0 + 1_000_000 + AHEAD, version: 1 });
 const state = () => ({ type: "bell", t1: now + 1_000_000 + AHEAD, t2: now + 1_000_000 + AHEAD, version: 1 });
 const answerAll = () => { while (said.length) WebSocket.last.hears(pong(said.shift())); };
 """
@@ -174,7 +175,8 @@ def test_lost_rights_close_for_good_and_the_page_says_why(page: Page, code: int,
     await soon();
     await go(600_000);
     happens("online");
-    return end([made.length, net.textContent, document.querySelector("[data-inside]").textContent, told.includes("ended")]);
+    const names = document.querySelector("[data-inside]").textContent;
+    return end([made.length, net.textContent, names, told.includes("ended")]);
     """
     )
     assert phone(page, story) == [1, says, "", True]
