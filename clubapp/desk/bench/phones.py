@@ -52,7 +52,7 @@ class Hour:
 
 
 def row(hour: Hour) -> Row:
-    """The share of digits is what the bench reports; without Chromium it says so."""
+    """Without Chromium it says so."""
     against = "the server's clock; at most 30 ms in 95 of 100, never over 150 ms"
     path = find_chromium()
     return Row("phones' clocks", against, simulated(hour, path) if path else {"measured": "no Chromium found"})

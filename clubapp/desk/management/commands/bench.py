@@ -9,10 +9,13 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from clubapp.desk.bench import busy, engine, groups, memory, roster
+from clubapp.desk.bench import busy, engine, groups, memory, phones, roster
 from clubapp.desk.bench.effort import Effort
 from clubapp.desk.bench.fanout import bell
 from clubapp.desk.bench.rows import Row
+
+
+TOPICS = ("short", "engine", "busy", "memory", "phones")
 
 
 class Command(BaseCommand):
@@ -21,11 +24,10 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         topics = (
-            "engine: all of it on many instances; busy: the bell while others search; memory; default: a short look"
+            "engine: all of it on many instances; busy: the bell while others search; memory; "
+            "phones: an hour of their clocks, simulated; default: a short look"
         )
-        parser.add_argument(
-            "topic", nargs="?", choices=("short", "engine", "busy", "memory"), default="short", help=topics
-        )
+        parser.add_argument("topic", nargs="?", choices=TOPICS, default="short", help=topics)
         parser.add_argument("--format", choices=("text", "json"), default="text")
         parser.add_argument("--sockets", type=int, default=200, help="phones that listen to the bell (default 200)")
         minutes = "longer search to compare each instance with, in minutes (default 0.05; 10 for the full form)"
@@ -45,6 +47,8 @@ class Command(BaseCommand):
                 yield from engine.rows(Effort(options["minutes"], options["instances"]))
             case "busy":
                 yield busy.row()
+            case "phones":
+                yield from (phones.row(phones.Hour(seed=seed)) for seed in range(1, 4))
             case "memory":
                 yield memory.row()
             case _:
