@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from functools import cached_property
 from itertools import combinations
 from types import MappingProxyType
 
 from clubapp.engine import fairness
 from clubapp.engine.fairness import Attribute
-from clubapp.engine.words import Athlete
+from clubapp.engine.words import DAYS_IN_A_YEAR, Athlete
 
 BALANCE = (Attribute("speed_s"), Attribute(fairness.AGE), Attribute("skill"))
 Groups = tuple[tuple[str, ...], ...]
@@ -31,8 +32,10 @@ REPEAT: Mapping[Aim, float] = MappingProxyType({Aim.MIX: 1000.0, Aim.FAIR: 0.000
 class Problem:
     """athletes: the children present, on a date. groups, rounds: how many; groups are as equal in size as possible.
 
-    together, apart: sets of ids; who stays together does not count as a meeting repeated. aim: what comes first.
-    names: for sentences; else ids. Raises ValueError for figures out of range.
+    together, apart: sets of ids; ids that are not among the athletes are ignored. not_alone: kinds of which no group
+    may hold exactly one. within_years: every child whose birth date is known has another within so many years in the
+    group, `excused` ids aside. Who must be together does not count as a meeting repeated.
+    aim: what comes first. names: for sentences; else ids. Raises ValueError for figures out of range.
     """
 
     athletes: tuple[Athlete, ...]
@@ -42,6 +45,9 @@ class Problem:
     balance: tuple[Attribute, ...] = BALANCE
     together: tuple[frozenset[str], ...] = ()
     apart: tuple[frozenset[str], ...] = ()
+    not_alone: tuple[str, ...] = ()
+    within_years: float | None = None
+    excused: frozenset[str] = frozenset()
     aim: Aim = Aim.MIX
     names: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
@@ -65,6 +71,41 @@ class Problem:
         """The pairs of children present that share one of the rules, each in order."""
         here = set(self.ids)
         return frozenset(pair for rule in rules for pair in combinations(sorted(rule & here), 2))
+
+    def of_kind(self, kind: str) -> frozenset[str]:
+        return frozenset(athlete.id for athlete in self.athletes if kind in athlete.kinds)
+
+    @cached_property
+    def near(self) -> Mapping[str, frozenset[str]]:
+        """For each child who needs company of age: who is near enough. Empty where there is no such rule."""
+        if self.within_years is None:
+            return {}
+        days = {athlete.id: athlete.born.toordinal() for athlete in self.athletes if athlete.born is not None}
+        far = int(self.within_years * DAYS_IN_A_YEAR)
+        return {
+            child: frozenset(other for other in days if other != child and abs(days[other] - days[child]) <= far)
+            for child in days
+            if child not in self.excused
+        }
+
+    @cached_property
+    def chains(self) -> tuple[frozenset[str], ...]:
+        """Children present who must be together in every round: by one rule, by several that share a child, because
+        there are only two or three of a kind, or because nobody else is near in age.
+        """
+        here, tied = set(self.ids), list[frozenset[str]]()
+        few = [kind for kind in map(self.of_kind, self.not_alone) if 1 < len(kind) < 4]
+        pairs = [near | {child} for child, near in self.near.items() if len(near) == 1]
+        for rule in (*self.together, *few, *pairs):
+            link = rule & here
+            touching = [chain for chain in tied if chain & link]
+            tied = [*(chain for chain in tied if not chain & link), link.union(*touching)]
+        return tuple(chain for chain in tied if len(chain) > 1)
+
+    @cached_property
+    def held(self) -> frozenset[tuple[str, str]]:
+        """The pairs who are together in every round."""
+        return self.pairs(self.chains)
 
     def name(self, child: str) -> str:
         return self.names.get(child, child)
@@ -94,7 +135,7 @@ def meetings(answer: Answer) -> Counter[tuple[str, str]]:
 
 
 def report(problem: Problem, answer: Answer) -> Met:
-    met, held = meetings(answer), problem.pairs(problem.together)
+    met, held = meetings(answer), problem.held
     others = Counter(child for pair in met for child in pair)
     scores = [fairness.report(problem.athletes, problem.on, problem.balance, groups).score for groups in answer.rounds]
     return Met(
@@ -115,10 +156,10 @@ def least_repeats(problem: Problem) -> int:
     """Meetings that must be repeated: there are only so many pairs, and with more children in a group than there are
     groups some of them meet again in every round that follows (pigeon-hole, for each two rounds).
     """
-    children, held = len(problem.athletes), len(problem.pairs(problem.together))
+    children, held = len(problem.athletes), len(problem.held)
     a_round = sum(size * (size - 1) // 2 for size in problem.sizes) - held
-    free = children * (children - 1) // 2 - held - len(problem.pairs(problem.apart))
-    crowded = 0 if problem.together else sum(_crowded(size, problem.groups) for size in problem.sizes)
+    free = children * (children - 1) // 2 - held - len(problem.pairs(problem.apart) - problem.held)
+    crowded = max(0, sum(_crowded(size, problem.groups) for size in problem.sizes) - held)
     return max(0, problem.rounds * a_round - free, (problem.rounds - 1) * crowded)
 
 
@@ -126,21 +167,3 @@ def _crowded(size: int, groups: int) -> int:
     """Pairs that must fall into one group again when `size` children are dealt to so many groups."""
     each, over = divmod(size, groups)
     return over * (each + 1) * each // 2 + (groups - over) * each * (each - 1) // 2
-
-
-def violations(problem: Problem, answer: Answer) -> list[str]:
-    """What the rounds break, in words; empty when they keep everything."""
-    found = [] if len(answer.rounds) == problem.rounds else [f"There are to be {problem.rounds} rounds."]
-    for turn, groups in enumerate(answer.rounds, start=1):
-        if sorted(child for group in groups for child in group) != sorted(problem.ids):
-            found.append(f"In round {turn} not every child is in one group.")
-        if sorted(map(len, groups)) != sorted(problem.sizes):
-            found.append(f"In round {turn} the groups are not as equal in size as possible.")
-        together = {pair for group in groups for pair in combinations(sorted(group), 2)}
-        for one, other in sorted(problem.pairs(problem.together) - together):
-            found.append(
-                f"{problem.name(one)} and {problem.name(other)} are to stay together; round {turn} parts them."
-            )
-        for one, other in sorted(problem.pairs(problem.apart) & together):
-            found.append(f"{problem.name(one)} and {problem.name(other)} are to be kept apart; round {turn} does not.")
-    return found

@@ -1,176 +1,120 @@
-"""Rounds by annealing, many chains at once in numpy: exchange two children in one round, or everywhere.
+"""Rounds by annealing, many chains at once in numpy: exchange two children in one round.
 
-To exchange them everywhere leaves who meets whom as the table has it, and changes only who takes which number. Steps
-are counted, never timed, so that a seed repeats.
+All chains exchange the same two children in the same round in a step; what changes is reckoned, not all of it anew.
+Steps are counted, never timed, so that a seed repeats.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from clubapp.engine import fairness
-from clubapp.engine.mixing_problem import REPEAT, Answer, Problem
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+from clubapp.engine.mixing_ground import RULE, Floats, Ground, Ints
 
 CHAINS = 48
-PLACERS = 8  # chains that place children on the numbers of a table
-RULE = 100_000.0  # what a broken rule counts: more than all repeats together
 MEAN = 0.05  # how much the mean of the rounds counts beside the worst, so that the search does not stand on a plain
-SMOOTH = 0.8  # the same where children are placed on a table, whose worst round is hard to move
-
-
-@dataclass(frozen=True)
-class Ground:
-    """values: children × attributes, scaled so that a difference of group means is its part of the score. size: of
-    each group. rule: what a meeting of two counts by the rules. free: 1 where a repeat counts, 0 for who is held
-    together.
-    """
-
-    values: Floats
-    size: Floats
-    rule: Floats
-    free: Floats
-    repeat: float
-
-    def fairness(self, seats: Ints) -> Floats:
-        """… × children → the fairness of those rounds: means by each group's own size."""
-        inside = (seats[..., None, :] == np.arange(len(self.size))[:, None]).astype(float)
-        means = inside @ self.values / inside.sum(axis=-1)[..., None]
-        spread: Floats = (means.max(axis=-2) - means.min(axis=-2)).sum(axis=-1)
-        return spread
-
-    def met(self, seats: Ints) -> Floats:
-        """Chains × rounds × children → chains × children × children: how often two were together."""
-        same: Floats = (seats[..., :, None] == seats[..., None, :]).sum(axis=-3).astype(float)
-        same[..., np.arange(seats.shape[-1]), np.arange(seats.shape[-1])] = 0.0
-        return same
-
-    def company(self, met: Floats) -> Floats:
-        """What all meetings of a chain count: repeats and rules."""
-        again = np.maximum(met - 1, 0) * self.free * self.repeat + met * self.rule
-        total: Floats = again.sum(axis=(-2, -1)) / 2
-        return total
-
-
-def ground_of(problem: Problem) -> Ground:
-    children = {child: at for at, child in enumerate(problem.ids)}
-    columns = []
-    for attribute in problem.balance:
-        values = fairness.filled(problem.athletes, problem.on, attribute.name).values
-        sd = fairness.deviation(values)
-        columns.append(np.array(values) * (attribute.weight / sd if sd else 0.0))
-    rule, free = np.zeros((len(children), len(children))), np.ones((len(children), len(children)))
-    for pairs, count in ((problem.together, -RULE), (problem.apart, RULE)):
-        for one, other in problem.pairs(pairs):
-            a, b = children[one], children[other]
-            rule[a, b] = rule[b, a] = count
-            free[a, b] = free[b, a] = float(count > 0)
-    scaled: Floats = np.stack(columns, axis=1) if columns else np.zeros((len(children), 1))
-    return Ground(scaled, np.array(problem.sizes, dtype=float), rule, free, REPEAT[problem.aim])
-
-
-def _worst(fair: Floats) -> Floats:
-    """Chains × rounds → one figure a chain."""
-    figure: Floats = fair.max(axis=1) + MEAN * fair.mean(axis=1)
-    return figure
 
 
 @dataclass
 class _Chains:
+    """seats: rounds × children × chains → group. met: children × children × chains. fair, lonely: rounds × chains.
+    total: rounds × groups × attributes × chains, means.
+    """
+
     ground: Ground
-    seats: Ints  # chains × rounds × children
+    seats: Ints
     met: Floats
-    fair: Floats  # chains × rounds
+    total: Floats
+    fair: Floats
+    lonely: Floats
     company: Floats
     now: Floats
 
-    def replace(self, taken: Ints, seats: Ints, **fresh: Any) -> None:
-        self.seats[taken] = seats[taken]
-        for name, values in fresh.items():
-            getattr(self, name)[taken] = values[taken]
+    def exchange(self, turn: int, pair: tuple[int, int], daring: Floats) -> None:
+        """The two change places in a round, in the chains where that is not too much worse."""
+        (one, other), here = pair, self.seats[turn]
+        gains = (here == here[other]).astype(float) - (here == here[one])
+        gains[[one, other]] = 0.0
+        company = self.company + self._meetings(one, other, gains)
+        total = self._means(turn, one, other)
+        fair, lonely = self.fair.copy(), self.lonely.copy()
+        fair[turn] = (total.max(axis=0) - total.min(axis=0)).sum(axis=0)
+        seats = here.copy()
+        seats[[one, other]] = here[[other, one]]
+        if self.lonely_counts:
+            lonely[turn] = self.ground.lonely(seats.T)
+        now = _cost(company, fair, lonely)
+        taken = now <= self.now + daring
+        for held, fresh in ((self.company, company), (self.fair, fair), (self.lonely, lonely), (self.now, now),
+                            (self.total[turn], total), (here, seats)):  # fmt: skip
+            np.copyto(held, fresh, where=taken)
+        change = gains * taken
+        self.met[one] += change
+        self.met[:, one] += change
+        self.met[other] -= change
+        self.met[:, other] -= change
+
+    @property
+    def lonely_counts(self) -> bool:
+        return bool(self.ground.kinds.shape[1] or self.ground.needs.any())
+
+    def _meetings(self, one: int, other: int, gains: Floats) -> Floats:
+        """What other meetings count more: a repeat more where they had met, one less where they had met twice."""
+        ground = self.ground
+        change: Floats = gains.T @ (ground.rule[one] - ground.rule[other])
+        for child, more in ((one, gains), (other, -gains)):
+            again = np.where(more > 0, self.met[child] >= 1, -(self.met[child] >= 2).astype(float)) * (more != 0)
+            change = change + ground.repeat * (ground.free[child] @ again)
+        return change
+
+    def _means(self, turn: int, one: int, other: int) -> Floats:
+        """Groups × attributes × chains of the round after the exchange."""
+        here, groups = self.seats[turn], np.arange(len(self.ground.size))[:, None]
+        step = ((groups == here[one]).astype(float) - (groups == here[other])) / self.ground.size[:, None]
+        means: Floats = (
+            self.total[turn] + step[:, None] * (self.ground.values[other] - self.ground.values[one])[:, None]
+        )
+        return means
 
 
-def _begun(ground: Ground, seats: Ints) -> _Chains:
-    met, fair = ground.met(seats), ground.fairness(seats)
+def _cost(company: Floats, fair: Floats, lonely: Floats) -> Floats:
+    figure: Floats = company + fair.max(axis=0) + MEAN * fair.mean(axis=0) + RULE * lonely.sum(axis=0)
+    return figure
+
+
+def _begun(ground: Ground, starts: Ints) -> _Chains:
+    means = ground.inside(starts) @ ground.values / ground.size[:, None]
+    met, fair, lonely = ground.met(starts), ground.fairness(starts).T, ground.lonely(starts).T
     company = ground.company(met)
-    return _Chains(ground, seats.copy(), met, fair, company, company + _worst(fair))
+    return _Chains(
+        ground,
+        np.array(np.moveaxis(starts, 0, -1), order="C"),
+        np.ascontiguousarray(np.moveaxis(met, 0, -1)),
+        np.ascontiguousarray(np.moveaxis(means, 0, -1)),
+        fair.copy(),
+        lonely.copy(),
+        company,
+        _cost(company, fair, lonely),
+    )
 
 
-def placed(ground: Ground, table: Ints, steps: int, seed: int) -> Ints:
-    """Who takes which number of a table (rounds × numbers → group): the fairest worst round found."""
-    lot = np.random.default_rng(seed)
-    count, row = table.shape[1], np.arange(PLACERS)
-    orders = np.stack([lot.permutation(count) for _ in row])
-    one, other = lot.integers(count, size=(2, steps, PLACERS))
-    daring = lot.exponential(size=(steps, PLACERS)) * np.geomspace(0.2, 0.015, steps)[:, None]
-    judge = _judge(ground, table)
-    now, best = judge(orders)
-    kept = orders.copy()
-    for step in range(steps):
-        moved = orders.copy()
-        moved[row, one[step]], moved[row, other[step]] = orders[row, other[step]], orders[row, one[step]]
-        fresh, worst = judge(moved)
-        taken = fresh <= now + daring[step]
-        orders[taken], now[taken] = moved[taken], fresh[taken]
-        better = worst < best
-        best[better], kept[better] = worst[better], moved[better]
-    seats = np.empty_like(table)
-    seats[:, kept[int(np.argmin(best))]] = table
-    return seats
-
-
-def _judge(ground: Ground, table: Ints) -> Callable[[Ints], tuple[Floats, Floats]]:
-    """What an order (chains × numbers → child) counts, smoothed for the search and exactly.
-
-    Group means are one product with a matrix that stays.
+def searched(ground: Ground, starts: Ints, steps: int, seed: int, first: int = 0) -> Ints:
+    """Exchanges in one round at a time, from starts (chains × rounds × children → group). Rounds before the first stay
+    as they are.
     """
-    inside = (table[:, None, :] == np.arange(len(ground.size))[:, None]).astype(float)
-    share = (inside / inside.sum(axis=-1)[..., None]).reshape(-1, table.shape[1])
-    met = ground.met(table)
-    one, other = np.nonzero(np.triu(ground.rule))
-
-    def judged(orders: Ints) -> tuple[Floats, Floats]:
-        means = (share @ ground.values[orders]).reshape(len(orders), len(table), len(ground.size), -1)
-        fair = (means.max(axis=2) - means.min(axis=2)).sum(axis=-1)
-        worst = fair.max(axis=1)
-        if len(one):
-            number = np.argsort(orders, axis=1)
-            worst += met[number[:, one], number[:, other]] @ ground.rule[one, other]
-        return worst + SMOOTH * fair.mean(axis=1), worst
-
-    return judged
-
-
-def searched(ground: Ground, starts: Ints, steps: int, seed: int) -> Ints:
-    """Exchanges in one round at a time, from starts (chains × rounds × children → group)."""
-    lot = np.random.default_rng(seed)
-    chains, (number, rounds, count) = _begun(ground, starts), starts.shape
-    row = np.arange(number)
-    best, kept = chains.now.copy(), chains.seats.copy()
-    for heat in _heats(ground, steps):
-        turn = lot.integers(rounds, size=number)
-        one, other = lot.integers(count, size=number), lot.integers(count, size=number)
-        moved = chains.seats[row, turn]
-        moved[row, one], moved[row, other] = chains.seats[row, turn, other], chains.seats[row, turn, one]
-        met = chains.met + _changed(chains.seats[row, turn], moved)
-        fair = chains.fair.copy()
-        fair[row, turn] = ground.fairness(moved)
-        company = ground.company(met)
-        now = company + _worst(fair)
-        taken = np.flatnonzero(now <= chains.now + heat * lot.exponential(size=number))
-        after = chains.seats.copy()
-        after[row, turn] = moved
-        chains.replace(taken, after, met=met, fair=fair, company=company, now=now)
-        better = np.flatnonzero(chains.now < best)
-        best[better], kept[better] = chains.now[better], chains.seats[better]
-    found: Ints = kept[int(np.argmin(best))]
+    lot, (chains, rounds, count) = np.random.default_rng(seed), starts.shape
+    held = _begun(ground, starts)
+    best, kept = held.now.copy(), held.seats.copy()
+    turns, one = lot.integers(first, rounds, size=steps), lot.integers(count, size=steps)
+    other = (one + lot.integers(1, max(2, count), size=steps)) % count
+    for step, heat in enumerate(_heats(ground, steps)):
+        pair = int(one[step]), int(other[step])
+        held.exchange(int(turns[step]), pair, heat * lot.standard_exponential(chains))
+        better = held.now < best
+        if better.any():
+            best[better], kept[..., better] = held.now[better], held.seats[..., better]
+    found: Ints = kept[..., int(np.argmin(best))]
     return found
 
 
@@ -179,22 +123,3 @@ def _heats(ground: Ground, steps: int) -> Floats:
     first, then = ((1500.0, 100.0), (0.3, 0.005)) if ground.repeat > 1 else ((1.0, 0.01), (0.003, 0.00003))
     early = 3 * steps // 5
     return np.concatenate([np.geomspace(*first, early), np.geomspace(*then, steps - early)])
-
-
-def _changed(before: Ints, after: Ints) -> Floats:
-    """How many more or fewer times each two are together."""
-    gained = (after[:, :, None] == after[:, None, :]).astype(float)
-    lost = (before[:, :, None] == before[:, None, :]).astype(float)
-    change: Floats = gained - lost
-    return change
-
-
-def answer_of(problem: Problem, seats: Ints) -> Answer:
-    """Rounds × children → group, as groups of ids."""
-    ids = problem.ids
-    return Answer(
-        tuple(
-            tuple(tuple(sorted(ids[at] for at in np.flatnonzero(turn == group))) for group in range(problem.groups))
-            for turn in seats
-        )
-    )
