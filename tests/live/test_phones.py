@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from clubapp.desk.bench import phones
 from clubapp.desk.bench.phones import Hour, simulated
 from tests.browser.chromium import find_chromium
 
@@ -46,3 +47,8 @@ def test_the_measure_would_show_a_clock_that_is_off() -> None:
 def test_the_same_lot_gives_the_same_figures() -> None:
     assert hour(phones=3) == hour(phones=3)
     assert hour(phones=3) != hour(phones=3, seed=2)
+
+
+def test_where_there_is_no_chromium_the_bench_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(phones, "find_chromium", lambda: None)
+    assert phones.row(HOUR).figures == {"measured": "no Chromium found"}

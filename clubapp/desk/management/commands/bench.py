@@ -14,7 +14,6 @@ from clubapp.desk.bench.effort import Effort
 from clubapp.desk.bench.fanout import bell
 from clubapp.desk.bench.rows import Row
 
-
 TOPICS = ("short", "engine", "busy", "memory", "phones")
 
 
