@@ -164,6 +164,8 @@ USE_I18N = True
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+# Nobody else has a use for our files.
+SERVESTATIC_ALLOW_ALL_ORIGINS = False
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "clubapp.core.storage.HashedStatic"},

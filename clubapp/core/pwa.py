@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -14,10 +15,13 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-STATIC = Path(settings.BASE_DIR) / "static"
+from clubapp.core import joined
+
+STATIC, TEMPLATES = Path(settings.BASE_DIR) / "static", Path(settings.BASE_DIR) / "templates"
 SOURCE = "js/offline/worker.js"
 HTMX = ("django_htmx/htmx-2.min.js",)
-KEPT = ("css/**/*.css", "js/**/*.js", "icons/mark.svg", "icons/trouble.svg")
+KEPT = ("css/**/*.css", "icons/mark.svg", "icons/trouble.svg")
+SCRIPT = re.compile(r"""<script(?: type="module")? src="\{% static '([^']+)' %\}">""")
 ID = "[0-9a-f-]{36}"
 # The same pages that core.keeping says until when they may be kept.
 PAGES = (f"/bell/{ID}/", f"/bell/{ID}/station/{ID}/", f"/register/{ID}/", f"/plan/{ID}/")
@@ -26,8 +30,10 @@ ASKED = (f"/register/{ID}/emergency/",)
 
 def files() -> list[str]:
     """The addresses, by content, of everything a kept page needs."""
-    own = {str(path.relative_to(STATIC)) for pattern in KEPT for path in STATIC.glob(pattern)} - {SOURCE}
-    return [staticfiles_storage.url(name) for name in (*sorted(own), *HTMX)]
+    own = {str(path.relative_to(STATIC)) for pattern in KEPT for path in STATIC.glob(pattern)}
+    for template in TEMPLATES.rglob("*.html"):
+        own.update(SCRIPT.findall(template.read_text()))
+    return [staticfiles_storage.url(name) for name in (*sorted(own), joined.ALL, *HTMX)]
 
 
 @cache

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from pathlib import Path
 from re import Match
 from typing import Any
 
 from servestatic.storage import CompressedManifestStaticFilesStorage
+
+from clubapp.core import joined
 
 
 class HashedStatic(CompressedManifestStaticFilesStorage):  # type: ignore[misc]  # it brings no types
@@ -23,3 +26,28 @@ class HashedStatic(CompressedManifestStaticFilesStorage):  # type: ignore[misc] 
             return lambda match: match.group(0)
         convert: Callable[[Match[str]], str] = super().url_converter(name, *args, **named)
         return convert
+
+    def post_process(self, paths: dict[str, Any], dry_run: bool = False, **options: Any) -> Iterator[Any]:
+        """Our scripts' modules as one file beside them, and that one hashed and compressed like all others."""
+        if not dry_run:
+            paths = paths | {name: (self, name) for name in self._join(paths)}
+        yield from super().post_process(paths, dry_run=dry_run, **options)
+
+    def _join(self, paths: dict[str, Any]) -> list[str]:
+        modules = {}
+        for name, (storage, path) in paths.items():
+            if name.startswith("js/") and not name.startswith(joined.FOLDER) and name.endswith(".js"):
+                with storage.open(path) as file:
+                    modules[name] = file.read().decode()
+        made = joined.join({name: text for name, text in modules.items() if joined.MODULE.search(text)})
+        for name, text in made.items():
+            place = Path(self.path(name))
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_text(text)
+        return list(made)
+
+    def url(self, name: str | None, force: bool = False) -> str:
+        """A page that asks for a module gets the stub that takes it out of the joined file."""
+        stub = joined.stub_of(name) if name and name.startswith("js/") else ""
+        address: str = super().url(stub if stub in self.hashed_files else name, force)
+        return address

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 from typing import Any
 from uuid import UUID
@@ -15,15 +16,13 @@ from clubapp.core.models import SessionVersion
 
 log = logging.getLogger(__name__)
 
+PEOPLE = "people"  # one group for everybody's farewells: each process looks for the person among its own sockets
+PATIENCE_S = 2.0  # so long a write waits for a channel layer that does not answer
+
 
 def session_group(session_id: UUID | str) -> str:
     """The channel-layer group of everybody who watches a session."""
     return f"session.{session_id}"
-
-
-def user_group(user_id: UUID | str) -> str:
-    """The channel-layer group of one person's open sockets."""
-    return f"user.{user_id}"
 
 
 def version_of(session_id: UUID) -> int:
@@ -47,7 +46,7 @@ def tell(session_id: UUID, what: str, **extra: Any) -> int:
 
 def close_sockets(user_id: UUID, *, code: int = 4001) -> None:
     """After commit, close every socket this person holds: signed out, or rights gone."""
-    transaction.on_commit(lambda: send(user_group(user_id), {"type": "closed", "code": code}))
+    transaction.on_commit(lambda: send(PEOPLE, {"type": "closed", "user": str(user_id), "code": code}))
 
 
 def send(group: str, message: dict[str, Any]) -> None:
@@ -56,7 +55,12 @@ def send(group: str, message: dict[str, Any]) -> None:
     if layer is None:
         return
     try:
-        async_to_sync(layer.group_send)(group, message)
+        async_to_sync(_sent)(layer, group, message)
     except Exception:
         # A broker that is away raises what its client library likes; none of it may undo a register.
         log.warning("hint not sent: channel layer unavailable", exc_info=True)
+
+
+async def _sent(layer: Any, group: str, message: dict[str, Any]) -> None:
+    async with asyncio.timeout(PATIENCE_S):
+        await layer.group_send(group, message)

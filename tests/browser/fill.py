@@ -36,9 +36,9 @@ class Stage:
         return [{"name": name, "value": self.keys[who], "url": home}] if who in self.keys else []
 
 
-def filled(data: Path) -> Stage:
-    """Run this module over a data folder."""
-    words = [sys.executable, "-m", "tests.browser.fill"]
+def filled(data: Path, module: str = "tests.browser.fill") -> Stage:
+    """Run this module, or one like it, over a data folder."""
+    words = [sys.executable, "-m", module]
     done = subprocess.run(words, cwd=ROOT, env=own_folder(data), capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     return Stage(**json.loads(done.stdout))

@@ -13,7 +13,6 @@ from tests.browser.chromium import PHONE, Watch, browsing
 from tests.browser.evening import tap
 from tests.browser.fill import Stage, filled
 from tests.browser.servers import Served
-from tests.cast import PASSWORD
 
 NAMES = ("Ada Reed", "Bo Reed", "Cleo Reed", "Dev Reed", "Eli Reed", "Fay Reed")
 PAGES = "caches.open('fieldbell-pages').then(c => c.keys()).then(k => k.map(r => new URL(r.url).pathname).sort())"
@@ -67,9 +66,9 @@ class Phone:
         self.page.goto(self.path(name))
         self.ready()
         self.page.evaluate("navigator.serviceWorker.ready")
-        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
+        self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
         if name != "emergency":
-            self.page.wait_for_function(f"{PAGES}.then(all => all.includes(location.pathname))")
+            self.page.wait_for_function(f"() => {PAGES}.then(all => all.includes(location.pathname))")
         return self.page
 
     def ready(self) -> None:
@@ -148,3 +147,139 @@ def test_five_marks_and_a_new_child_without_a_network_reach_the_club_once(
     hazel.page.reload()
     assert kinds(hazel.page) == kinds(page)
     finn.watch.nothing()
+
+
+def test_what_another_adult_tapped_here_is_not_sent_and_goes_when_that_adult_is_back(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    phone = Phone(browser, served, stage, "finn")
+    page = phone.open("register")
+    phone.cut()
+    phone.mark("Fay Reed")
+    waiting(page, 1)
+    phone.context.add_cookies(stage.cookies("hazel", served.home))
+    phone.mend()
+    page.goto(phone.path("register"))
+    phone.ready()
+    waiting(page, 0)
+    assert kinds(page)["Fay Reed"] == "cleared"
+    page.evaluate("dispatchEvent(new Event('online'))")
+    phone.context.add_cookies(stage.cookies("finn", served.home))
+    page.goto(phone.path("register"))
+    phone.ready()
+    waiting(page, 0)
+    page.reload()
+    assert kinds(page)["Fay Reed"] == "here"
+
+
+def test_the_server_takes_nothing_that_names_another_owner(browser: Browser, served: Served, stage: Stage) -> None:
+    """Also when a page believes to be somebody it is not any more."""
+    phone = Phone(browser, served, stage, "finn")
+    page = phone.open("register")
+    phone.context.add_cookies(stage.cookies("hazel", served.home))
+    phone.mark("Fay Reed")
+    expect(page.locator("#outbox")).to_contain_text("sign in to send")
+    phone.context.add_cookies(stage.cookies("finn", served.home))
+    page.reload()
+    phone.ready()
+    waiting(page, 0)
+    assert kinds(page)["Fay Reed"] == "here"
+
+
+def test_a_session_that_is_over_shows_no_name_even_without_a_network(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    phone = Phone(browser, served, stage, "finn")
+    phone.page.clock.install()
+    page = phone.open("register")
+    expect(page.get_by_text("Ada Reed")).to_be_visible()
+    phone.cut()
+    page.clock.fast_forward("02:05:00")
+    expect(page.get_by_text("This session is over")).to_be_visible()
+    assert "Reed" not in page.inner_text("body")
+    assert page.evaluate(PAGES) == []
+    page.goto(phone.path("register"))
+    expect(page.get_by_role("heading", name="No network")).to_be_visible()
+
+
+def test_a_copy_found_after_the_end_is_not_shown(browser: Browser, served: Served, stage: Stage) -> None:
+    """The phone slept: no page was open that could have taken the copy away."""
+    phone = Phone(browser, served, stage, "finn")
+    page = phone.open("register")
+    page.goto("/phone/")
+    phone.cut()
+    page.goto(phone.path("register"))
+    expect(page.get_by_text("Ada Reed")).to_be_visible()
+    page.goto("/offline/")
+    worker = phone.context.service_workers[0]
+    worker.evaluate("() => { const now = Date.now; Date.now = () => now() + 2 * 3600_000 + 60_000; }")
+    page.goto(phone.path("register"))
+    expect(page.get_by_role("heading", name="No network")).to_be_visible()
+    assert page.evaluate(PAGES) == []
+
+
+def test_signing_out_warns_of_what_was_not_sent_and_leaves_nothing(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    phone = Phone(browser, served, stage, "finn")
+    page = phone.open("register")
+    page.route("**/mark/", lambda route: route.abort())
+    with phone.watch.asleep():
+        phone.mark("Fay Reed")
+        tap(page, "Sign out")
+        expect(page.get_by_text("1 of your taps have not reached the club")).to_be_visible()
+        assert page.evaluate(PAGES) != []
+        tap(page, "Sign out and lose them")
+        expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+    assert page.evaluate(PAGES) == []
+    assert page.evaluate(WRITES) == 0
+
+
+WRITES = """new Promise((done) => { indexedDB.open("fieldbell", 1).onsuccess = ({target}) => {
+    const request = target.result.transaction("writes").objectStore("writes").count();
+    request.onsuccess = () => done(request.result); }; })"""
+
+
+def test_lost_rights_take_the_copy_away(browser: Browser, served: Served, stage: Stage) -> None:
+    phone = Phone(browser, served, stage, "helper")
+    page = phone.open("station")
+    coach = Phone(browser, served, stage, "hazel")
+    coach.page.goto(f"{phone.path('bell')}pass/")
+    with phone.watch.asleep():
+        tap(coach.page, "Close the gate")
+        expect(page.locator("html")).to_have_attribute("data-gone", re.compile("400[13]"))
+        page.wait_for_function(f"() => {PAGES}.then(all => all.length === 0)")
+
+
+def test_numbers_to_ring_are_kept_only_when_asked(browser: Browser, served: Served, stage: Stage) -> None:
+    phone = Phone(browser, served, stage, "hazel")
+    page = phone.open("emergency")
+    expect(page.locator("#asked")).to_have_attribute("data-kept", "no")
+    phone.cut()
+    page.reload()
+    expect(page.get_by_role("heading", name="No network")).to_be_visible()
+    phone.mend()
+    phone.open("emergency")
+    tap(page, "Keep it on this phone")
+    expect(page.locator("#asked")).to_have_attribute("data-kept", "yes")
+    phone.cut()
+    page.reload()
+    expect(page.get_by_text("blue inhaler")).to_be_visible()
+    tap(page, "Take it off this phone")
+    expect(page.locator("#asked")).to_have_attribute("data-kept", "no")
+    assert page.evaluate(PAGES) == []
+
+
+def test_pages_off_the_list_are_never_kept(browser: Browser, served: Served, stage: Stage) -> None:
+    phone = Phone(browser, served, stage, "hazel")
+    for name in ("register", "plan", "bell", "station"):
+        phone.open(name)
+    for path in ("/", "/people/athletes/", f"/sessions/{stage.ids['session_id']}/", f"{phone.path('register')}?q=ada"):
+        phone.page.goto(path)
+    kept = [phone.path(name) for name in ("register", "plan", "bell", "station")]
+    assert phone.page.evaluate(PAGES) == sorted(kept)
+    phone.cut()
+    phone.page.goto("/people/athletes/")
+    expect(phone.page.get_by_role("heading", name="No network")).to_be_visible()
+    for title in ("Register", "The bell", "Station 1"):
+        expect(phone.page.get_by_role("link", name=title)).to_be_visible()

@@ -13,7 +13,6 @@ function open(row, child) {
   for (const field of form.querySelectorAll("[name=base_version]")) field.value = document.getElementById("news").dataset.version;
   form.querySelector("[value=here]")?.toggleAttribute("hidden", row.dataset.kind === "here");
   more.replaceChildren(form, shut);
-  more.scrollIntoView({ block: "nearest" });
 }
 
 // The second element of the template: the way to close without a mark.

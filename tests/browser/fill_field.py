@@ -1,0 +1,35 @@
+"""Fills a data folder with twelve children in two groups, the first round on: `python -m tests.browser.fill_field`."""
+
+from __future__ import annotations
+
+import json
+import os
+
+
+def main() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "clubapp.settings")
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    call_command("migrate", interactive=False, verbosity=0)
+    from clubapp.rotation.queries import current_plan
+    from tests.browser.fill import begin_now, session_key
+    from tests.cast import make_cast
+    from tests.live.evening import give, leader, ready
+
+    cast = make_cast()
+    begin_now(cast)
+    ready(cast, groups=2, rounds=2)
+    give(leader(cast), "start")
+    give(leader(cast), "next", seen=1)
+    plan = current_plan(cast.session.pk)
+    assert plan is not None
+    ids = {"session_id": str(cast.session.pk), "station_id": str(plan.station_of(0, 1))}
+    keys = {who: session_key(getattr(cast, who)) for who in ("hazel", "finn")}
+    print(json.dumps({"ids": ids, "keys": keys, "tokens": {}}))  # noqa: T201
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,98 @@
+"""What a phone on a field has to fetch for its station: bytes over the wire, everything included."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from tests.browser.chromium import PHONE, browsing
+from tests.browser.fill import Stage, filled
+from tests.browser.servers import Served
+from tests.browser.wire import Wire
+
+FIRST, LATER = 120_000, 15_000  # bytes of the station page: the first visit, and every one after it
+SCRIPTS, OURS = 60_000, 40_000  # bytes of JavaScript, compressed; of these, our own
+
+
+@pytest.fixture(scope="module")
+def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("weight")
+
+
+@pytest.fixture(scope="module")
+def stage(data: Path) -> Stage:
+    return filled(data)
+
+
+@pytest.fixture(scope="module")
+def served(stage: Stage, data: Path) -> Iterator[Served]:
+    with Served(data) as running:
+        running.start()
+        yield running
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with browsing() as found:
+        yield found
+
+
+def scripts(page: Page) -> Counter[str]:
+    """Collects the bytes of each script as the browser counts them, by path."""
+    found: Counter[str] = Counter()
+    paths: dict[str, str] = {}
+    link = page.context.new_cdp_session(page)
+    link.send("Network.enable")
+
+    def began(event: dict[str, Any]) -> None:
+        if event["type"] == "Script":
+            paths[event["requestId"]] = urlsplit(event["response"]["url"]).path
+
+    def ended(event: dict[str, Any]) -> None:
+        if event["requestId"] in paths:
+            found[paths[event["requestId"]]] += int(event["encodedDataLength"])
+
+    link.on("Network.responseReceived", began)
+    link.on("Network.loadingFinished", ended)
+    return found
+
+
+def visit(page: Page, address: str) -> None:
+    """Until the page is up, and the worker has everything it keeps."""
+    page.goto(address)
+    page.wait_for_selector("html[data-queue-ready][data-bell-ready]", state="attached")
+    page.evaluate("navigator.serviceWorker.ready")
+    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    page.wait_for_function(
+        "() => caches.open('fieldbell-pages').then(c => c.match(location.pathname)).then(found => Boolean(found))"
+    )
+    page.wait_for_load_state("networkidle")
+
+
+@pytest.mark.parametrize("who", ["finn", "helper"])
+def test_the_station_page_is_light(browser: Browser, served: Served, stage: Stage, who: str) -> None:
+    with Wire(served.port) as wire:
+        context = browser.new_context(viewport=PHONE, base_url=wire.home)
+        context.add_cookies(stage.cookies(who, wire.home))
+        page = context.new_page()
+        found = scripts(page)
+        address = f"/bell/{stage.ids['session_id']}/station/{stage.ids['station_id']}/"
+        visit(page, address)
+        first, wire.received = wire.received, 0
+        ours = sum(size for path, size in found.items() if "django_htmx" not in path)
+        everything = sum(found.values())
+        visit(page, address)
+        later = wire.received
+        context.close()
+    print(f"{who}: first {first}, later {later}, scripts {everything}, ours {ours}")  # noqa: T201
+    assert found, "no script was counted"
+    assert first <= FIRST
+    assert later <= LATER
+    assert everything <= SCRIPTS
+    assert ours <= OURS

@@ -1,0 +1,167 @@
+"""What makes the pages installable: worker, manifest, and the little a phone may keep."""
+
+from __future__ import annotations
+
+import json
+import re
+import struct
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+from django.urls import resolve, reverse
+from django.utils import timezone
+
+from clubapp.core import keeping, pwa
+from clubapp.live import actions as live
+from clubapp.live.passes import COOKIE
+from tests.browser.fill import begin_now
+from tests.cast import Cast
+
+WHO = "/who/"
+
+
+def page(cast: Cast, name: str) -> str:
+    return reverse(name, args=[cast.session.pk])
+
+
+def test_the_worker_stands_at_the_root_and_is_asked_for_each_time(cast: Cast) -> None:
+    answer = cast.client().get("/sw.js")
+    assert answer.status_code == 200
+    assert answer["Content-Type"].startswith("text/javascript")
+    assert (answer["Cache-Control"], answer["Service-Worker-Allowed"]) == ("no-cache", "/")
+
+
+def test_the_worker_names_files_that_are_there(cast: Cast) -> None:
+    text = cast.client().get("/sw.js").content.decode()
+    release = json.loads(re.match(r"const RELEASE = (.*);\n", text).group(1))  # type: ignore[union-attr]
+    assert release["files"]
+    for address in release["files"]:
+        assert re.search(r"\.[0-9a-f]{12}\.\w+$", address), address
+        assert (Path(settings.STATIC_ROOT) / address.removeprefix("/static/")).is_file()
+
+
+def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None:
+    """The worker knows pages by their addresses, the server by their names."""
+    session, station = cast.session.pk, cast.session.stations.first()
+    assert station is not None
+    paths = [reverse(name, args=[session]) for name in ("live:bell", "register:register", "rotation:plan")]
+    paths.append(reverse("live:station", args=[session, station.pk]))
+    for patterns, names, found in ((pwa.PAGES, keeping.PAGES, paths), (pwa.ASKED, keeping.ASKED, None)):
+        found = found or [reverse(name, args=[session]) for name in names]
+        assert {resolve(path).view_name for path in found} == set(names)
+        for path in found:
+            assert any(re.fullmatch(pattern, path) for pattern in patterns), path
+    for other in ("/", reverse("planning:session", args=[session]), reverse("register:news", args=[session])):
+        assert not any(re.fullmatch(pattern, other) for pattern in (*pwa.PAGES, *pwa.ASKED))
+
+
+def test_the_manifest_has_what_phones_ask_for(cast: Cast) -> None:
+    answer = cast.client().get("/manifest.webmanifest")
+    told = answer.json()
+    assert answer["Content-Type"] == "application/manifest+json"
+    assert {told["id"], told["start_url"], told["scope"]} == {"/"}
+    assert told["display"] == "standalone"
+    assert {(icon["sizes"], icon["purpose"]) for icon in told["icons"]} == {
+        (size, purpose) for size in ("192x192", "512x512") for purpose in ("any", "maskable")
+    }
+    for icon in told["icons"]:
+        head = (Path(settings.STATIC_ROOT) / icon["src"].removeprefix("/static/")).read_bytes()[:24]
+        assert "x".join(str(side) for side in struct.unpack(">II", head[16:])) == icon["sizes"]
+
+
+# --- until when, and for whom ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["register:register", "rotation:plan", "live:bell"])
+def test_a_page_of_today_says_until_when_it_may_be_kept(cast: Cast, name: str) -> None:
+    begin_now(cast)
+    cast.session.refresh_from_db()
+    answer = cast.client(cast.finn).get(page(cast, name))
+    assert int(answer[keeping.UNTIL]) == int((cast.session.ends_at + timedelta(minutes=60)).timestamp() * 1000)
+    assert f'data-until="{answer[keeping.UNTIL]}"' in answer.content.decode()
+
+
+def test_a_page_of_another_day_is_not_kept(cast: Cast) -> None:
+    cast.session.date = cast.club.today() + timedelta(days=1)
+    cast.session.save()
+    assert keeping.UNTIL not in cast.client(cast.finn).get(page(cast, "register:register"))
+
+
+def test_an_hour_after_the_end_nothing_is_kept(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The session stays today's; only its hour is over."""
+    begin_now(cast)
+    cast.session.refresh_from_db()
+    later = cast.session.ends_at + keeping.AFTER_END + timedelta(seconds=1)
+    monkeypatch.setattr("clubapp.core.keeping.timezone.now", lambda: later)
+    monkeypatch.setattr("clubapp.planning.models.Club.today", lambda club: cast.session.date)
+    assert keeping.UNTIL not in cast.client(cast.finn).get(page(cast, "register:register"))
+
+
+def test_a_fragment_is_not_kept(cast: Cast) -> None:
+    begin_now(cast)
+    answer = cast.client(cast.finn).get(page(cast, "live:bell"), headers={"HX-Request": "true"})
+    assert answer.status_code == 200
+    assert keeping.UNTIL not in answer
+
+
+def helper(cast: Cast, *, inside: bool = True) -> tuple[str, str]:
+    """The key in a helper's cookie, and the id the phone is known by."""
+    begin_now(cast)
+    entry = live.make_pass(session=cast.session, by=cast.hazel)
+    key = live.come_to_gate(entry=entry, name="Ivy")
+    visitor = entry.visitors.get()
+    if inside:
+        live.let_in(visitor=visitor, by=cast.hazel)
+    return key, str(visitor.pk)
+
+
+def test_a_helpers_phone_keeps_pages_no_longer_than_the_pass(cast: Cast) -> None:
+    key, _id = helper(cast)
+    client = cast.client()
+    client.cookies[COOKIE] = key
+    cast.session.refresh_from_db()
+    answer = client.get(page(cast, "live:bell"))
+    assert int(answer[keeping.UNTIL]) == int((cast.session.ends_at + timedelta(minutes=30)).timestamp() * 1000)
+
+
+def test_who_tells_each_phone_its_own_id_and_the_time(cast: Cast) -> None:
+    key, visitor = helper(cast)
+    client = cast.client()
+    assert client.get(WHO).json()["owner"] == ""
+    client.cookies[COOKIE] = key
+    before = timezone.now().timestamp() * 1000
+    told = client.get(WHO).json()
+    assert told["owner"] == visitor
+    assert int(before) <= told["now_ms"] <= timezone.now().timestamp() * 1000
+    answer = cast.client(cast.finn).get(WHO)
+    assert answer.json()["owner"] == str(cast.finn.pk)
+    assert settings.CSRF_COOKIE_NAME in answer.cookies
+    assert "no-store" in answer["Cache-Control"]
+
+
+def test_a_pass_that_was_taken_back_owns_nothing(cast: Cast) -> None:
+    key, _id = helper(cast)
+    for entry in cast.session.passes.all():
+        live.revoke(entry=entry, by=cast.hazel)
+    client = cast.client()
+    client.cookies[COOKIE] = key
+    assert client.get(WHO).json()["owner"] == ""
+
+
+@pytest.mark.parametrize("who", ["hazel", None])
+def test_a_queue_of_somebody_else_is_not_taken(cast: Cast, who: str | None) -> None:
+    client = cast.client(getattr(cast, who) if who else None)
+    body = {"athlete": str(cast.ada.pk), "kind": "here"}
+    answer = client.post(page(cast, "register:mark"), body, headers={keeping.OWNER: str(cast.finn.pk)})
+    assert answer.status_code == 401
+    assert not cast.session.marks.exists()
+
+
+def test_the_own_queue_is_taken(cast: Cast) -> None:
+    client = cast.client(cast.finn)
+    body = {"athlete": str(cast.ada.pk), "kind": "here"}
+    headers = {keeping.OWNER: str(cast.finn.pk), "Accept": "application/json"}
+    assert client.post(page(cast, "register:mark"), body, headers=headers).status_code == 200
+    assert cast.session.marks.count() == 1
