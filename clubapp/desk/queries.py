@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from django.utils import timezone
 
 from clubapp.desk.tonight import Tonight, tonight_of
+from clubapp.live import access as live
 from clubapp.people.access import Person, children_of, membership_of
 from clubapp.people.models import Athlete, Club, Role
 from clubapp.planning import queries as planning
@@ -37,6 +38,7 @@ class Home:
     coming: tuple[Session, ...]
     on_the_list: int
     unfinished: tuple[Athlete, ...]
+    reads_notes: bool = False
 
 
 def nav_for(user: Person) -> Nav | None:
@@ -71,6 +73,7 @@ def home_for(user: Person, nav: Nav, now: datetime | None = None) -> Home:
         coming=tuple(sessions[1:COMING]),
         on_the_list=athletes.count() if nav.coaches else 0,
         unfinished=tuple(athletes.filter(details_wanted=True).order_by("given_name")) if nav.coaches else (),
+        reads_notes=nav.coaches or live.incidents_visible_to(user).exists(),
     )
 
 

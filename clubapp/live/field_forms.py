@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time, timedelta
 from typing import Any
+from uuid import UUID
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -93,7 +94,7 @@ def instant_of(session: Session, at: time, now: datetime) -> datetime:
 
 
 class IncidentForm(TapForm):
-    """An incident note. `children`: id and name of those who may be meant."""
+    """An incident note. `children`: the names of those who may be meant."""
 
     athlete = forms.ChoiceField(label=_("Which child"))
     at = forms.TimeField(label=_("When"), widget=ClockInput())
@@ -109,15 +110,14 @@ class IncidentForm(TapForm):
     told_whom = WordsField(label=_("Guardian told: whom"), max_length=80, required=False)
     told_at = forms.TimeField(label=_("Told when"), required=False, widget=ClockInput())
 
-    def __init__(
-        self, *args: Any, children: Iterable[tuple[str, str]], stations: Iterable[tuple[str, str]], **named: Any
-    ) -> None:
+    def __init__(self, *args: Any, children: Mapping[UUID, str], stations: Iterable[Station], **named: Any) -> None:
         super().__init__(*args, **named)
         choice, place = self.fields["athlete"], self.fields["station"]
         assert isinstance(choice, forms.ChoiceField)
         assert isinstance(place, forms.ChoiceField)
-        choice.choices = [("", _("choose")), *children]
-        place.choices = [("", _("somewhere else")), *stations]
+        named_here = sorted(children.items(), key=lambda row: row[1].casefold())
+        choice.choices = [("", _("choose")), *((str(child), name) for child, name in named_here)]
+        place.choices = [("", _("somewhere else")), *((str(row.pk), f"{row.number} {row.name}") for row in stations)]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data

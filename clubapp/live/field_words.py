@@ -114,6 +114,8 @@ def for_phones() -> dict[str, Any]:
         "with": _("With whom?"),
         "alone": _("alone"),
         "away_who": _("Who goes away?"),
+        "note": _("Incident note"),
+        "stays": _("Say who stays with the child: nobody with a knock to the head is alone."),
         "goes": _("Somebody goes away"),
         "missing": _("Missing: nobody here knows"),
         "toilet": _("Toilet"),

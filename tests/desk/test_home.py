@@ -27,7 +27,7 @@ def words(response: HttpResponse) -> str:
 
 def main_link(response: HttpResponse) -> str:
     """Where the one button at the thumb leads."""
-    thumb = response.content.decode().split('<div class="thumb">')[1].split("</div>")[0]
+    thumb = response.content.decode().split('<div class="thumb">')[1].split("<footer")[0]
     links = re.findall(r'href="([^"]*)"', thumb)
     assert len(links) <= 1
     return links[0] if links else ""

@@ -61,6 +61,8 @@ def make_past(club: Club) -> None:
     for week in range(scenario.WEEKS, 0, -1):
         session = make_session(club, saturday(club.today(), week), scenario.STARTS, coach)
         past.take_register(session, week, coach)
+        if week == scenario.INCIDENT.week:
+            past.write_incident(session)
     past.make_last_groups(session, coach)
 
 

@@ -6,6 +6,8 @@ import uuid
 from datetime import timedelta
 
 from clubapp.desk.demo import scenario
+from clubapp.live import actions as live
+from clubapp.live.access import Role, Watcher
 from clubapp.people.models import Athlete, User
 from clubapp.planning.models import Session
 from clubapp.register import actions as register
@@ -52,6 +54,25 @@ def said_of(child: scenario.Child, week: int) -> register.Said | None:
     if was_here(child, week):
         return SPECIAL.get((week, child.id), register.Said(Mark.Kind.HERE))
     return register.Said(Mark.Kind.ABSENT) if child.known_before else None
+
+
+def write_incident(session: Session) -> None:
+    """A note by an assistant, as it was written that morning; nobody has cleared the child since."""
+    told = scenario.INCIDENT
+    author = User.objects.get(email=told.author)
+    at = session.starts_at + timedelta(minutes=told.minute)
+    note = live.Note(
+        athlete=Athlete.objects.get(club=session.club, roster_id=told.child),
+        happened_at=at,
+        what=told.what,
+        done=told.done,
+        stays_with=told.stays_with,
+        head_injury=True,
+        told_whom=told.told_whom,
+        told_at=at + timedelta(minutes=10),
+    )
+    tap = register.Tap(author, device="demo", tapped_at=at + timedelta(minutes=12))
+    live.write_incident(note=note, sent=live.Sent(Watcher(session, Role.ASSISTANT, author), tap))
 
 
 def make_last_groups(session: Session, by: User) -> None:

@@ -136,6 +136,32 @@ NOTES = (
     ),
 )
 
+
+@dataclass(frozen=True)
+class Incident:
+    """A knock to the head some weeks ago. minute: of the session."""
+
+    week: int
+    child: str
+    author: str
+    minute: int
+    what: str
+    done: str
+    stays_with: str
+    told_whom: str
+
+
+INCIDENT = Incident(
+    week=2,
+    child="m24",
+    author="juno@millrace.example",
+    minute=25,
+    what="Turned into another child at the last cone; foreheads met. Said she felt dizzy.",
+    done="Sat down in the shade, cold pack, no more running.",
+    stays_with="Juno Ferryside",
+    told_whom="her mother, at the gate",
+)
+
 WEEKS = 6
 STARTS = time(10, 0)
 MINUTES = 60

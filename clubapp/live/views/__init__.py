@@ -7,6 +7,9 @@ from clubapp.live.views.counts import count, heard, help_here, watch, where
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
 from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
 from clubapp.live.views.lead import lead, phones
+from clubapp.live.views.repair import repair
+from clubapp.live.views.repair import take as take_repair
+from clubapp.live.views.repair import undo as undo_repair
 
 __all__ = [
     "bell",
@@ -28,8 +31,11 @@ __all__ = [
     "passes_page",
     "phones",
     "refuse",
+    "repair",
     "state",
     "station",
+    "take_repair",
+    "undo_repair",
     "waiting",
     "watch",
     "where",

@@ -24,7 +24,7 @@ from clubapp.live.forms import CommandForm, HoldForm
 from clubapp.live.muster import muster_of
 from clubapp.live.page import Evening
 from clubapp.live.views import common
-from clubapp.live.views.counts import watch_context
+from clubapp.live.views.counts import incident_context, watch_context
 from clubapp.live.watch import Watch
 from clubapp.people.actions import read_medical_notes
 from clubapp.register import queries as register
@@ -42,7 +42,8 @@ def _context(evening: Evening, **more: Any) -> dict[str, Any]:
         "going": "over" if evening.seen.kind == "over" and evening.seen.phase == "running" else evening.seen.phase,
         "op_id": uuid.uuid4(),
         "muster": muster_of(evening),
-        **watch_context(Watch(evening, more.get("station"))),
+        **watch_context(watch := Watch(evening, more.get("station"))),
+        **incident_context(watch),
         **more,
     }
 

@@ -17,10 +17,10 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from clubapp.live import access, actions, field_words
+from clubapp.live import access, actions, field_words, guidance
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Count, RefusedError, Sent
-from clubapp.live.field_forms import CallForm, CountForm, HeardForm, WhereForm
+from clubapp.live.field_forms import CallForm, CountForm, HeardForm, IncidentForm, WhereForm
 from clubapp.live.models import HeadCount
 from clubapp.live.views import common
 from clubapp.live.watch import Watch, watch_of
@@ -46,6 +46,15 @@ def watch_context(watch: Watch) -> dict[str, Any]:
     """What the watch's template needs, wherever it stands."""
     context = {"watch": watch, "session": watch.evening.session, "watcher": watch.watcher, "new_id": uuid.uuid4}
     return {**context, "field_words": field_words.for_phones(), "station": watch.station}
+
+
+def incident_context(watch: Watch) -> dict[str, Any]:
+    """A note can be written on the page of the bell or of a station, because there may be no network for another."""
+    evening = watch.evening
+    children = {child: watch.name(child) for child in evening.here}
+    start = {"station": str(watch.station.pk) if watch.station else ""}
+    form = IncidentForm(children=children, stations=evening.stations.values(), initial=start, auto_id="note-%s")
+    return {"note_form": form, "guide": guidance.cautions()}
 
 
 @common.inside

@@ -9,7 +9,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -44,20 +44,20 @@ def incident_new(request: HttpRequest, watcher: Watcher) -> HttpResponse:
             form.add_error(None, _("This page was sent before. Load it again for another note."))
         else:
             return _written(request, watcher, incident)
+    if form.is_bound and common.wants_json(request):
+        return JsonResponse({"errors": form.errors.get_json_data()}, status=422)
     context = {"form": form, "session": watcher.session, "watcher": watcher, "guide": guidance.cautions()}
     return render(request, "live/incident_new.html", context, status=422 if form.is_bound else 200)
 
 
 def _note_form(request: HttpRequest, watcher: Watcher) -> IncidentForm:
     session = watcher.session
-    here = set(register.here_ids(session.pk))
-    names = sorted(names_for(session, here).items(), key=lambda row: row[1].casefold())
-    places = [(str(row.pk), f"{row.number} {row.name}") for row in planning.stations(session)]
+    here = register.here_ids(session.pk)
+    names = names_for(session, set(here))
     now = timezone.now().astimezone(session.club.zone)
     start = {"op_id": uuid.uuid4(), "at": minute_before(now), "station": request.GET.get("station", "")}
-    start |= {"athlete": request.GET.get("athlete", "")}
-    children = [(str(child), name) for child, name in names if child in here]
-    return IncidentForm(request.POST or None, initial=start, children=children, stations=places)
+    children = {child: names[child] for child in here}
+    return IncidentForm(request.POST or None, initial=start, children=children, stations=planning.stations(session))
 
 
 def _note(watcher: Watcher, data: dict[str, Any]) -> Note:
@@ -78,6 +78,8 @@ def _note(watcher: Watcher, data: dict[str, Any]) -> Note:
 
 def _written(request: HttpRequest, watcher: Watcher, incident: Incident) -> HttpResponse:
     """A suspected head injury goes on to what to do; a helper is told that it is kept."""
+    if common.wants_json(request):
+        return JsonResponse(incident.answer)
     if incident.head_injury and watcher.user is not None:
         return redirect("live:not_before", watcher.session.pk, incident.athlete_id)
     if incident.head_injury:

@@ -3,6 +3,7 @@
 import { Alarms } from "./alarm.js";
 import { Counts } from "./counts.js";
 import { Crowd } from "./crowd.js";
+import { NoteSheet } from "./incident.js";
 import { Question } from "./question.js";
 import { Reports } from "./report.js";
 
@@ -45,6 +46,12 @@ const round = () => Number(document.querySelector("[data-turn][data-now]")?.data
 const alarms = new Alarms(words, { told: () => told, now, round });
 const question = new Question(document.querySelector("[data-ask]"));
 const counts = new Counts({ question, words, crowd: () => crowd, report: (what) => reports.send(what), note });
+
+const sheet = document.querySelector("[data-note-sheet]");
+if (sheet) {
+  const hurt = (id) => crowd.say(id, { said: "hurt" });
+  new NoteSheet(sheet, { words, report: (what) => reports.send(what), note, hurt });
+}
 
 document.addEventListener("click", (event) => {
   const link = event.target.closest?.("a[data-count]");

@@ -5,7 +5,7 @@ import { fill } from "./face.js";
 
 const PATIENCE_MS = 3000;
 const AGAIN_MS = 2000;
-const ALARMS = ["missing", "help"];
+const ALARMS = ["missing", "help", "incident-head"];
 
 export const age = (words, ms) => {
   const seconds = Math.max(0, Math.round(ms / 1000));
