@@ -10,12 +10,10 @@ from django.core.asgi import get_asgi_application
 
 http = get_asgi_application()
 
-from channels.auth import AuthMiddlewareStack
 from channels.routing import ProtocolTypeRouter, URLRouter
 
 from clubapp.core.origins import SameOrigin
 from clubapp.live.routing import websocket_urlpatterns
 
-application = ProtocolTypeRouter(
-    {"http": http, "websocket": SameOrigin(AuthMiddlewareStack(URLRouter(websocket_urlpatterns)))}
-)
+# Who calls is asked by the socket itself, anew at each command: no sign-in is kept here for as long as a socket lives.
+application = ProtocolTypeRouter({"http": http, "websocket": SameOrigin(URLRouter(websocket_urlpatterns))})

@@ -3,29 +3,28 @@
 from __future__ import annotations
 
 import asyncio
-import json
 from collections.abc import Awaitable, Callable
+from datetime import datetime
 from typing import Any, ParamSpec, TypeVar
 from uuid import UUID
 
 from channels.db import database_sync_to_async
-from channels.generic.websocket import AsyncWebsocketConsumer
-from django.contrib.auth.models import AnonymousUser
-from django.contrib.sessions.models import Session as SignIn
 from django.utils import timezone
 
-from clubapp.core.tell import session_group, user_group, version_of
-from clubapp.live import access, actions, bridge, messages, presence, sentences
+from clubapp.core.tell import version_of
+from clubapp.live import actions, bridge, hub, messages, presence, sentences
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
+from clubapp.live.callers import Caller
 from clubapp.live.messages import BadMessageError, Ping, Tap
-from clubapp.live.passes import COOKIE
+from clubapp.live.wire import Send, Wire
 
 P = ParamSpec("P")
 T = TypeVar("T")
+Receive = Callable[[], Awaitable[dict[str, Any]]]
 
 SIGNED_OUT, GONE = 4001, 4003  # our own closing codes: do not come back
-SLOW_S = 5  # a phone that takes longer to read is asleep; it asks again when it wakes
+TRY_AGAIN = 1013
 ASKED_AGAIN_S = 30  # so often a phone that only listens is asked for its rights
 
 
@@ -35,131 +34,123 @@ def in_database(call: Callable[P, T]) -> Callable[P, Awaitable[T]]:
     return wrapped
 
 
-class BellConsumer(AsyncWebsocketConsumer):  # type: ignore[misc]
-    """One phone. It keeps nothing that it could not ask for again."""
+async def bell_socket(scope: dict[str, Any], receive: Receive, send: Send) -> None:
+    """Find the session through the person, or turn the phone away before it is let on."""
+    await receive()  # the phone asks to be let on
+    caller = Caller.of(scope)
+    watcher = await _found(caller)
+    if watcher is None:
+        await send({"type": "websocket.close", "code": GONE})
+        return
+    phone = BellSocket(caller, Wire(send, watcher.id))
+    try:
+        await phone.serve(receive, watcher.until)
+    except asyncio.CancelledError:
+        if not phone.wire.ending:
+            raise
+    finally:
+        await phone.leave()
 
-    watcher: Watcher | None = None
-    over: asyncio.TimerHandle | None = None
-    closing: asyncio.Task[None] | None = None
-    asked_at = 0.0
+
+class BellSocket:
+    """One phone. It keeps nothing that it could not ask for again, and little of that: there are thousands."""
+
+    __slots__ = ("asked_at", "caller", "over", "room", "wire")
+
+    def __init__(self, caller: Caller, wire: Wire) -> None:
+        self.caller, self.wire = caller, wire
+        self.over: asyncio.TimerHandle | None = None
+        self.asked_at = asyncio.get_running_loop().time()
+        self.room: hub.Watched | None = None
 
     # --- coming and going ---
 
-    async def connect(self) -> None:
-        """Find the session through the person, or turn the phone away before it is let on."""
-        self.watcher = await self._find()
-        if self.watcher is None:
-            await self.close(GONE)
+    async def serve(self, receive: Receive, until: datetime | None) -> None:
+        """Until one side hangs up."""
+        try:
+            self.room = await hub.here().join(self.caller.session_id, self.wire, _looked)
+        except OSError:
+            # Without its channel layer the server could tell this phone nothing: it polls and comes again.
+            await self.wire.send({"type": "websocket.close", "code": TRY_AGAIN})
             return
-        for group in self._rooms(self.watcher):
-            await self.channel_layer.group_add(group, self.channel_name)
-        await self.accept()
-        self._close_at_the_end(self.watcher)
+        await self.wire.send({"type": "websocket.accept"})
+        self._close_at_the_end(until)
         await self._tell_all()
+        while (event := await receive())["type"] != "websocket.disconnect":
+            await self._hear(event.get("text"))
 
-    async def disconnect(self, code: int) -> None:
+    async def leave(self) -> None:
         if self.over is not None:
             self.over.cancel()
-        if self.watcher is not None:
-            for group in self._rooms(self.watcher):
-                await self.channel_layer.group_discard(group, self.channel_name)
+        await hub.here().leave(self.wire)
 
-    @staticmethod
-    def _rooms(watcher: Watcher) -> tuple[str, str]:
-        return session_group(watcher.session.pk), user_group(watcher.id)
-
-    def _close_at_the_end(self, watcher: Watcher) -> None:
+    def _close_at_the_end(self, until: datetime | None) -> None:
         """A pass ends at an instant that is known now: the socket goes with it, whoever is listening."""
-        if watcher.until is not None:
-            wait = (watcher.until - timezone.now()).total_seconds()
-            self.over = asyncio.get_running_loop().call_later(max(0.0, wait), self._pass_is_over)
-
-    def _pass_is_over(self) -> None:
-        self.closing = asyncio.ensure_future(self.close(GONE))
+        if until is not None:
+            wait = (until - timezone.now()).total_seconds()
+            self.over = asyncio.get_running_loop().call_later(max(0.0, wait), self.wire.close, GONE)
 
     # --- what the server says ---
 
-    async def hint(self, event: dict[str, Any]) -> None:
-        """Something changed. The bell comes whole, everything else is only named and asked for by ordinary GET."""
-        if event["what"] == "bell" and "bell" in event:
-            await self._say(messages.bell(event["bell"], event["version"], what="bell"))
-        else:
-            await self._say(messages.hint(event["what"], event["version"]))
-
-    async def closed(self, event: dict[str, Any]) -> None:
-        """Signed out, or rights gone."""
-        await self.close(event.get("code", SIGNED_OUT))
-
     async def _tell_all(self) -> None:
-        assert self.watcher is not None
-        await self._say(await _snapshot(self.watcher.session.pk))
+        """How things stand; what changes meanwhile is said after it."""
+        with self.wire.holding():
+            await self._say(await _snapshot(self.caller.session_id))
 
     async def _say(self, message: dict[str, Any]) -> None:
-        try:
-            async with asyncio.timeout(SLOW_S):
-                await self.send(text_data=json.dumps(message, separators=(",", ":")))
-        except TimeoutError:
-            await self.close()
+        await self.wire.say(hub.plain(message))
 
     # --- what the phone says ---
 
-    async def receive(self, text_data: str | None = None, bytes_data: bytes | None = None) -> None:
+    async def _hear(self, text: str | None) -> None:
         t1 = messages.now_ms()
         try:
-            heard = messages.read(text_data)
+            heard = messages.read(text)
         except BadMessageError as error:
             await self._say(messages.error(str(error)))
             return
         if isinstance(heard, Ping):
             await self._pong(heard, t1)
-        elif await self._may_stay():
-            await (self._command(heard) if isinstance(heard, Tap) else self._tell_all())
+        elif watcher := await self._still_there():
+            await (self._command(watcher, heard) if isinstance(heard, Tap) else self._tell_all())
 
     async def _pong(self, ping: Ping, t1: float) -> None:
         """The clock for the phone, and the version for one that missed a hint."""
-        assert self.watcher is not None
         now = asyncio.get_running_loop().time()
-        if now - self.asked_at > ASKED_AGAIN_S and not await self._may_stay():
+        if now - self.asked_at > ASKED_AGAIN_S and not await self._still_there():
             return
-        version = await _spoke(self.watcher)
+        assert self.room is not None
+        version = await self.room.version_for(self.wire.adult)
         await self._say(messages.pong(ping, t1, version))
 
-    async def _command(self, tap: Tap) -> None:
-        assert self.watcher is not None
-        await self._say(await _given(Order(self.watcher, tap, self.channel_name[-16:])))
+    async def _command(self, watcher: Watcher, tap: Tap) -> None:
+        with self.wire.holding():  # first the answer, then what it changed
+            await self._say(await _given(Order(watcher, tap, f"socket {id(self.wire):x}"[-16:])))
 
-    async def _may_stay(self) -> bool:
+    async def _still_there(self) -> Watcher | None:
         """Ask for the rights again: a socket outlives a sign-out and a lost role."""
         self.asked_at = asyncio.get_running_loop().time()
-        found = await self._find()
+        found = await _found(self.caller)
         if found is None:
-            await self.close(GONE if await self._signed_in() else SIGNED_OUT)
-            return False
-        self.watcher = found
-        return True
-
-    @in_database
-    def _find(self) -> Watcher | None:
-        user = self.scope["user"] if _is_signed_in(self.scope) else AnonymousUser()
-        session_id: UUID = self.scope["url_route"]["kwargs"]["session_id"]
-        return access.find(user, self.scope["cookies"].get(COOKIE, ""), session_id)
-
-    @in_database
-    def _signed_in(self) -> bool:
-        return self.scope["user"].is_anonymous or _is_signed_in(self.scope)
-
-
-def _is_signed_in(scope: dict[str, Any]) -> bool:
-    """Whether the sign-in this socket came with still stands."""
-    key = scope["session"].session_key
-    return bool(key) and SignIn.objects.filter(pk=key, expire_date__gt=timezone.now()).exists()
+            self.wire.close(SIGNED_OUT if await _signed_out(self.caller) else GONE)
+        return found
 
 
 @in_database
-def _spoke(watcher: Watcher) -> int:
-    """Note that this phone is there; the version of everything it might have missed."""
-    presence.note_heard(watcher)
-    return version_of(watcher.session.pk)
+def _found(caller: Caller) -> Watcher | None:
+    return caller.find()
+
+
+@in_database
+def _signed_out(caller: Caller) -> bool:
+    return caller.is_signed_out()
+
+
+@in_database
+def _looked(session_id: UUID, heard: dict[UUID, float]) -> int:
+    """Note which phones were there; the version of everything they might have missed."""
+    presence.note_all(session_id, heard)
+    return version_of(session_id)
 
 
 @in_database

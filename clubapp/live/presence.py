@@ -6,6 +6,7 @@ A phone that is not heard raises no alarm: a whole session also runs from one ph
 from __future__ import annotations
 
 import time
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
@@ -21,7 +22,6 @@ from clubapp.planning.models import Session, Station
 
 KEPT_S = 12 * 3600
 SILENT_S = 25  # a heartbeat every ten seconds, and one of them may get lost
-EVERY_S = 5  # writing it down more often says nothing more
 
 
 def _key(session_id: UUID, adult: UUID) -> str:
@@ -30,7 +30,12 @@ def _key(session_id: UUID, adult: UUID) -> str:
 
 def note_heard(watcher: Watcher) -> None:
     """This adult's phone spoke just now."""
-    cache.set(_key(watcher.session.pk, watcher.id), time.time(), KEPT_S)
+    note_all(watcher.session.pk, {watcher.id: time.time()})
+
+
+def note_all(session_id: UUID, heard: Mapping[UUID, float]) -> None:
+    """These adults' phones spoke, each at its instant."""
+    cache.set_many({_key(session_id, adult): at for adult, at in heard.items()}, KEPT_S)
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from channels.layers import BaseChannelLayer, InMemoryChannelLayer, get_channel_
 from django.db import transaction
 from pytest_django.fixtures import Settings
 
-from clubapp.core.tell import close_sockets, session_group, tell, user_group, version_of
+from clubapp.core.tell import PEOPLE, close_sockets, session_group, tell, version_of
 from clubapp.people.models import Club
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -94,8 +94,8 @@ def test_with_the_broker_away_the_write_stands(
 
 def test_sockets_of_a_person_are_closed_after_commit() -> None:
     user_id = uuid4()
-    phone = Phone(user_group(user_id))
+    phone = Phone(PEOPLE)
     with transaction.atomic():
         close_sockets(user_id)
         assert phone.heard() == []
-    assert phone.heard() == [{"type": "closed", "code": 4001}]
+    assert phone.heard() == [{"type": "closed", "user": str(user_id), "code": 4001}]

@@ -102,12 +102,12 @@ def test_signing_out_closes_the_sockets() -> None:
     from asgiref.sync import async_to_sync
     from channels.layers import get_channel_layer
 
-    from clubapp.core.tell import user_group
+    from clubapp.core.tell import PEOPLE
     from tests.cast import make_cast
 
     cast = make_cast()
     layer = get_channel_layer()
     channel = async_to_sync(layer.new_channel)()
-    async_to_sync(layer.group_add)(user_group(cast.hazel.pk), channel)
+    async_to_sync(layer.group_add)(PEOPLE, channel)
     cast.client(cast.hazel).post(reverse("people:sign_out"))
-    assert async_to_sync(layer.receive)(channel)["type"] == "closed"
+    assert async_to_sync(layer.receive)(channel) == {"type": "closed", "user": str(cast.hazel.pk), "code": 4001}

@@ -1,64 +1,127 @@
-"""The bell's fan-out: one tap of the leader until the last phone has it, against a bare broadcast in the same run."""
+"""The bell's fan-out: one tap of the leader until each phone has it, against a bare broadcast in the same run."""
 
 from __future__ import annotations
 
+import asyncio
 import json
 import os
+import resource
 import subprocess
 import sys
 import tempfile
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from django.conf import settings
 
-from clubapp.desk.bench import herd
+from clubapp.desk.bench import brokers, herd
 from clubapp.desk.bench.herd import Call
 from clubapp.desk.bench.rows import Row
 
-SHOTS = 20
+SIZES = (30, 200, 1000, 2000)
+SHOTS, WARM = 20, 2
+
+
+def rows(sizes: tuple[int, ...] = SIZES) -> Iterator[Row]:
+    """Each size on one process; then on two processes that hear one another over Redis, where there is one."""
+    for size in sizes:
+        yield bell(size)
+    if brokers.has_redis():
+        for size in sizes:
+            yield two_processes(size)
 
 
 def bell(sockets: int) -> Row:
     """Phones on a bell that runs, in `serve`'s own way; every tap is stored before it is told."""
-    with process("bare") as line:
-        bare = herd.milliseconds_to_last(bare_call(int(line)), sockets, SHOTS)
-    with process("stage") as line:
-        ours = herd.milliseconds_to_last(bell_call(json.loads(line)), sockets, SHOTS)
-    figures = {"sockets": sockets, "taps": SHOTS} | herd.figures("", ours) | herd.figures("bare_", bare)
-    return Row("bell fan-out", "a bare websocket broadcast", figures)
+    _allow_many()
+    with process("bare") as line, process("stage") as told:
+        figures = asyncio.run(_in_turn(bare_call(int(line)), [json.loads(told)], sockets))
+    return Row("bell fan-out", "a bare websocket broadcast of as many bytes", figures)
+
+
+def two_processes(sockets: int) -> Row:
+    """Half of the phones on the process that hears the tap, half on another."""
+    _allow_many()
+    with brokers.Redis() as redis, tempfile.TemporaryDirectory() as data:
+        extra = {"FIELDBELL_REDIS": redis.url, "FIELDBELL_DATA": data}
+        with process("bare") as line, process("stage", extra) as one, process("second", extra) as other:
+            stages = [json.loads(one), json.loads(one) | json.loads(other)]
+            figures = asyncio.run(_in_turn(bare_call(int(line)), stages, sockets))
+    return Row("bell fan-out, two processes over Redis", "a bare websocket broadcast by one process", figures)
+
+
+async def _in_turn(bare: Call, stages: list[dict[str, Any]], sockets: int) -> dict[str, float | int | str]:
+    """Shots at both herds by turns, so that whatever else the machine does meets both alike."""
+    before = [resident(stage["pid"]) for stage in stages]
+    call = bell_call(*stages)
+    ours = await herd.gathered(call, sockets)
+    await asyncio.gather(*(phone.first for phone in ours))
+    kilobytes = sum(resident(stage["pid"]) for stage in stages) - sum(before)
+    theirs = await herd.gathered(bare, sockets)
+    times: tuple[list[float], list[float]] = ([], [])
+    try:
+        for number in range(WARM + SHOTS):
+            shots = await herd.shot(call, ours, number), await herd.shot(bare, theirs, number)
+            if number >= WARM:
+                for kept, shot in zip(times, shots, strict=True):
+                    kept += shot
+    finally:
+        herd.leave([*ours, *theirs])
+    p95, bare_p95 = herd.p95(times[0]), herd.p95(times[1])
+    figures: dict[str, float | int | str] = {"sockets": sockets, "taps": SHOTS, "p95_ms": p95, "bare_p95_ms": bare_p95}
+    figures |= {"p95_over_bare": p95 / bare_p95, "kB_per_phone": kilobytes / sockets}
+    return figures | herd.figures("", times[0]) | herd.figures("bare_", times[1])
+
+
+def resident(pid: int) -> float:
+    """Kilobytes in memory; 0 where the system does not say."""
+    pages = Path(f"/proc/{pid}/statm")
+    return int(pages.read_text().split()[1]) * os.sysconf("SC_PAGE_SIZE") / 1024 if pages.exists() else 0.0
+
+
+def _allow_many() -> None:
+    """As many open sockets as the system lets this program have."""
+    most = resource.getrlimit(resource.RLIMIT_NOFILE)[1]
+    resource.setrlimit(resource.RLIMIT_NOFILE, (most, most))
 
 
 def bare_call(port: int) -> Call:
-    return Call(f"ws://127.0.0.1:{port}/", say=str, heard=lambda message, number: message == str(number))
+    """Says as many bytes as the bell does."""
+    return Call(
+        (f"ws://127.0.0.1:{port}/",),
+        say=lambda number: f"{number}|".ljust(BELL_BYTES).encode(),
+        heard=lambda message, number: message.startswith(f"{number}|".encode()),
+    )
 
 
-def bell_call(stage: dict[str, Any]) -> Call:
+BELL_BYTES = 620  # what the bell of the stage weighs as a message
+
+
+def bell_call(*stages: dict[str, Any]) -> Call:
     """The leader adds a second; a phone has heard when it holds the bell as that tap left it."""
+    first = stages[0]
 
-    def say(number: int) -> str:
-        tap = {"op_id": str(uuid.uuid4()), "kind": "add", "seconds": 1, "seen": stage["seq"] + number}
-        return json.dumps({"type": "command", **tap})
+    def say(number: int) -> bytes:
+        tap = {"op_id": str(uuid.uuid4()), "kind": "add", "seconds": 1, "seen": first["seq"] + number}
+        return json.dumps({"type": "command", **tap}).encode()
 
-    def heard(message: str, number: int) -> bool:
-        told = json.loads(message)
-        return bool(told["type"] == "bell" and told["state"]["seq"] > stage["seq"] + number)
+    def heard(message: bytes, number: int) -> bool:
+        return b'"state":{"seq":%d,' % (first["seq"] + number + 1) in message
 
-    home = f"127.0.0.1:{stage['port']}"
-    cookie = f"{settings.SESSION_COOKIE_NAME}={stage['key']}"
-    headers = {"Origin": f"http://{home}", "Cookie": cookie}
-    return Call(f"ws://{home}/ws/bell/{stage['session']}/", say, heard, headers)
+    addresses = tuple(f"ws://127.0.0.1:{stage['port']}/ws/bell/{first['session']}/" for stage in stages)
+    return Call(addresses, say, heard, {"Cookie": f"{settings.SESSION_COOKIE_NAME}={first['key']}"})
 
 
 @contextmanager
-def process(module: str) -> Iterator[str]:
+def process(module: str, extra: dict[str, str] | None = None) -> Iterator[str]:
     """One of the bench's servers with a data folder of its own; gives the line it prints when it is ready."""
     kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
     words = [sys.executable, "-m", f"clubapp.desk.bench.{module}"]
     with tempfile.TemporaryDirectory() as data:
-        environment = kept | {"FIELDBELL_DATA": data}
+        environment = kept | {"FIELDBELL_DATA": data} | (extra or {})
         running = subprocess.Popen(
             words, cwd=settings.BASE_DIR, env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
         )

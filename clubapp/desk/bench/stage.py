@@ -21,7 +21,7 @@ def main() -> None:
 
     door = server.open_door("127.0.0.1", 0)
     server.prepare()
-    sys.stdout.write(json.dumps({"port": door.port, **start_bell()}) + "\n")
+    sys.stdout.write(json.dumps({"port": door.port, "pid": os.getpid(), **start_bell()}) + "\n")
     sys.stdout.flush()
     server.run(door)
 

@@ -9,12 +9,11 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from clubapp.desk.bench import busy, engine, groups, memory, phones, roster
+from clubapp.desk.bench import busy, engine, fanout, groups, memory, phones, roster
 from clubapp.desk.bench.effort import Effort
-from clubapp.desk.bench.fanout import bell
 from clubapp.desk.bench.rows import Row
 
-TOPICS = ("short", "engine", "busy", "memory", "phones")
+TOPICS = ("short", "engine", "bell", "busy", "memory", "phones")
 
 
 class Command(BaseCommand):
@@ -23,12 +22,13 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         topics = (
-            "engine: all of it on many instances; busy: the bell while others search; memory; "
+            "engine: all of it on many instances; bell: its fan-out at every size; busy: the bell while others search; "
+            "memory; "
             "phones: an hour of their clocks, simulated; default: a short look"
         )
         parser.add_argument("topic", nargs="?", choices=TOPICS, default="short", help=topics)
         parser.add_argument("--format", choices=("text", "json"), default="text")
-        parser.add_argument("--sockets", type=int, default=200, help="phones that listen to the bell (default 200)")
+        parser.add_argument("--sockets", type=int, default=0, help="phones that listen to the bell, this size alone")
         minutes = "longer search to compare each instance with, in minutes (default 0.05; 10 for the full form)"
         parser.add_argument("--minutes", type=float, default=Effort.minutes, help=minutes)
         parser.add_argument("--instances", type=int, default=Effort.instances, help="seeds of each size (default 8)")
@@ -44,6 +44,8 @@ class Command(BaseCommand):
         match options["topic"]:
             case "engine":
                 yield from engine.rows(Effort(options["minutes"], options["instances"]))
+            case "bell":
+                yield from fanout.rows((options["sockets"],) if options["sockets"] else fanout.SIZES)
             case "busy":
                 yield busy.row()
             case "phones":
@@ -53,7 +55,7 @@ class Command(BaseCommand):
             case _:
                 yield groups.fair_groups()
                 yield roster.row()
-                yield bell(options["sockets"])
+                yield fanout.bell(options["sockets"] or 200)
 
     def _print(self, rows: Iterable[Row]) -> None:
         for row in rows:
