@@ -118,7 +118,7 @@ def longer(problem: Problem, done: Outcome[Answer]) -> Outcome[Answer] | None:
     if answer is None or answer.way is not Way.DROP:
         return None
     hours = repair_hours.lengthened(problem, Hours(answer.hours, answer.over_s))
-    return hours and replace(done, answer=replace(answer, hours=hours.answer, over_s=hours.over_s))
+    return None if hours is None else replace(done, answer=replace(answer, hours=hours.answer, over_s=hours.over_s))
 
 
 def _same(problem: Problem, first: Answer) -> Found:

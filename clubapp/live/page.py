@@ -272,11 +272,15 @@ def _way(evening: Evening, plan: PlanView, group: GroupView, number: int) -> Way
 
 @dataclass(frozen=True)
 class News:
-    """What waits for the leader: helpers at the gate, children in no group."""
+    """What waits for the leader: helpers at the gate, children in no group, a new plan that can still be taken back.
+
+    undo: its version; 0 without one.
+    """
 
     at_gate: tuple[Visitor, ...] = ()
     helpers: tuple[Visitor, ...] = ()
     unplaced: tuple[Child, ...] = ()
+    undo: int = 0
 
 
 def news(evening: Evening) -> News:
@@ -286,4 +290,5 @@ def news(evening: Evening) -> News:
     children = tuple(evening.child(child) for child in rotation.unplaced(evening.session.pk))
     if not evening.watcher.leads:
         return News(unplaced=children)
-    return News(tuple(queries.at_gate(evening.session)), tuple(queries.helpers(evening.session)), children)
+    gate, helpers = tuple(queries.at_gate(evening.session)), tuple(queries.helpers(evening.session))
+    return News(gate, helpers, children, queries.repaired_just_now(evening.session.pk))

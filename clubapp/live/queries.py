@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from datetime import timedelta
 from uuid import UUID
 
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 
 from clubapp.live.access import Watcher
 from clubapp.live.models import Command, Pass, Room, StationHold, Visitor
 from clubapp.people.models import Membership, Role
 from clubapp.planning.models import Session
 from clubapp.rotation.models import Plan
-from clubapp.rotation.queries import PlanView, shown
+from clubapp.rotation.queries import PlanView, may_take_back, newest, shown
 
 AT_GATE = 100  # more than a pass is ever for
+UNDO = timedelta(seconds=10)  # for a repair, as for the bell
 
 
 def room_of(session_id: UUID) -> Room | None:
@@ -30,6 +33,13 @@ def plan_version(session_id: UUID, version: int) -> PlanView | None:
     """A plan as it stood under a version."""
     row = Plan.objects.filter(session=session_id, version=version).first()
     return shown(row) if row else None
+
+
+def repaired_just_now(session_id: UUID) -> int:
+    """The version of a plan repaired so lately that it can be taken back; 0 without one."""
+    row = newest(session_id)
+    lately = row is not None and timezone.now() - row.made_at < UNDO
+    return row.version if row is not None and lately and may_take_back(row) else 0
 
 
 def open_pass(session: Session) -> Pass | None:

@@ -30,6 +30,9 @@ urlpatterns = [
     path("incidents/<uuid:incident_id>/", views.incident, name="incident"),
     path("<uuid:session_id>/phones/", views.phones, name="phones"),
     path("<uuid:session_id>/lead/", views.lead, name="lead"),
+    path("<uuid:session_id>/changed/", views.repair, name="repair"),
+    path("<uuid:session_id>/changed/take/", views.take_repair, name="replan"),
+    path("<uuid:session_id>/changed/undo/", views.undo_repair, name="replan_undo"),
     path("<uuid:session_id>/let-in/", views.let_in, name="let_in"),
     path("<uuid:session_id>/refuse/", views.refuse, name="refuse"),
 ]

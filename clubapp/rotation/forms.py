@@ -3,24 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from typing import Any
-from uuid import UUID
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
-from clubapp.planning.models import Station
-from clubapp.rotation.queries import PlanView
-from clubapp.rotation.repairing import Changes
 from clubapp.rotation.wishes import EVEN, KINDS, LIKE, Wishes
 
 MOST_GROUPS, MOST_ROUNDS = 12, 12
 UUID_TEXT = r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
 DROPPED = re.compile(
-    rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|age_gap|guided|size|rest"
+    rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|age_gap|guided|size|rest|shut:\d{{1,2}}"
 )
 BALANCE = [("speed_s", _("speed")), ("age", _("age")), ("skill", _("skill"))]
 NOT_ALONE = [(KINDS[0], _("first-timers")), (KINDS[1], _("girls")), (KINDS[2], _("boys"))]
@@ -141,35 +136,3 @@ class LockForm(forms.Form):
 
 class UndoForm(forms.Form):
     version = forms.IntegerField(min_value=1)
-
-
-class ChangesForm(forms.Form):
-    """What has happened that the register does not know: stations closed, a group given up, minutes lost."""
-
-    round = forms.TypedChoiceField(label=_("From which round?"), coerce=int)
-    closed = forms.MultipleChoiceField(label=_("Close"), required=False, widget=forms.CheckboxSelectMultiple)
-    merged = forms.TypedChoiceField(label=_("Give up a group"), required=False, coerce=int, empty_value=None)
-    lost = forms.IntegerField(label=_("Minutes lost"), required=False, min_value=0, max_value=120)
-
-    def __init__(self, data: QueryDict, plan: PlanView, stations: Iterable[Station]) -> None:
-        super().__init__(data)
-        self.sent = data
-        self._choose("round", [(str(n), str(n)) for n in range(1, len(plan.rounds) + 1)])
-        self._choose("closed", [(str(station.pk), station.name) for station in stations])
-        going = [(str(group.index), group.bib) for group in plan.groups if group.athletes]
-        self._choose("merged", [("", _("none")), *going])
-
-    def _choose(self, name: str, choices: list[tuple[str, Any]]) -> None:
-        chosen = self.fields[name]
-        if isinstance(chosen, forms.ChoiceField):
-            chosen.choices = choices
-
-    def changes(self) -> Changes:
-        """What was said; only after `is_valid`."""
-        data = self.cleaned_data
-        closed = tuple(UUID(station) for station in sorted(data["closed"]))
-        return Changes(closed=closed, merged=data["merged"], lost_s=60 * (data["lost"] or 0))
-
-    def hidden(self) -> list[tuple[str, str]]:
-        """Every value as it was sent, for the buttons that take a plan."""
-        return [(name, value) for name in self.fields for value in self.sent.getlist(name) if value]

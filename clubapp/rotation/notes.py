@@ -13,9 +13,11 @@ from clubapp.rotation import queries
 
 
 def row_notes(session_id: UUID) -> Mapping[UUID, RowNote]:
-    """ "Here, in no group" for each child marked here after the groups were made, and the one tap that places it."""
+    """ "Here, in no group" for each child marked here after the groups were made, and the one tap to fit it in."""
     waiting = queries.unplaced(session_id)
-    act, page = reverse("rotation:place", args=[session_id]), reverse("rotation:plan", args=[session_id])
+    page = reverse("rotation:plan", args=[session_id])
+    # While the bell runs the leader looks first from which round on the child goes where.
+    act = reverse("live:repair" if queries.is_running(session_id) else "rotation:place", args=[session_id])
     return {
         child: RowNote(_("here, in no group"), link=f"{page}?child={child}#result", act=act, label=_("Fit in"))
         for child in waiting

@@ -176,6 +176,12 @@ def taking_part(session_id: UUID) -> list[UUID]:
     return [child for child in register.here_ids(session_id) if child not in out]
 
 
+def may_come(session: Session) -> list[UUID]:
+    """Children of the register who are not marked here, and were not taken out."""
+    away = {*register.here_ids(session.pk), *registry.taken_out(session.pk)}
+    return sorted(set(register.expected(session).values_list("pk", flat=True)) - away)
+
+
 def unplaced(session_id: UUID) -> list[UUID]:
     """Children who are here but in no group of the current plan; empty while there is no plan."""
     plan = current_plan(session_id)
@@ -186,6 +192,16 @@ def gone(session_id: UUID) -> set[UUID]:
     """Children in a group of the current plan who are not, or no longer, marked here, or were taken out."""
     plan = current_plan(session_id)
     return set(plan.placed) - set(taking_part(session_id)) if plan else set()
+
+
+def may_take_back(plan: Plan) -> bool:
+    """Whether a repair can be undone with nothing left of it: the register was told nothing with it."""
+    return plan.why == "repaired" and plan.before is not None and not plan.proof["fitted"].get("told")
+
+
+def begins_at(plan: Plan) -> int:
+    """The first round a repair changes."""
+    return int(plan.proof["fitted"]["at_round"])
 
 
 def last_plan(session: Session) -> PlanView | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from uuid import UUID
 
@@ -10,12 +10,15 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from clubapp.core.registry import registry
 from clubapp.engine.outcome import Reason
 from clubapp.engine.repair import Answer, Move, Way
 from clubapp.planning.models import Session
 from clubapp.rotation import effects, queries, repairing, sentences, showing
 from clubapp.rotation.building import Clash
+from clubapp.rotation.evening import Rule
 from clubapp.rotation.queries import PlanView
+from clubapp.rotation.repair_forms import ChangesForm
 from clubapp.rotation.repairing import Case, Offer
 
 
@@ -36,24 +39,59 @@ class Proposal:
     key: str
     mark: str
     title: str
+    heading: str
     steps: list[Step]
     lines: list[str]
     owed: list[str]
     turns: list[showing.Turn] = field(default_factory=list)
 
 
+@dataclass(frozen=True)
+class WayOut:
+    """One rule of a clash. query: the address at which it does not count; empty where only words can help."""
+
+    text: str
+    button: str
+    query: str
+
+
+def ways_out(case: Case, clash: Clash, form: ChangesForm, *, full: bool) -> list[WayOut]:
+    """The rules that clash, each with the tap that takes it away for today. A pair rule is the head coach's to drop.
+
+    Where none were found in the time given, every rule there is.
+    """
+    rules = case.evening.rules if full else ()
+    unknown = any(reason.code == "time" for reason in clash.reasons)
+    reasons = [*clash.reasons, *(repairing.all_rules(case) if unknown else ())]
+    return [_way_out(reason, form, rules, full=full) for reason in reasons]
+
+
+def _way_out(reason: Reason, form: ChangesForm, rules: Sequence[Rule], *, full: bool) -> WayOut:
+    token = f"shut:{reason.about[0]}" if reason.code == "shut" else sentences.token_of(reason, rules)
+    text = sentences.rule(reason, full=full)
+    return WayOut(text, sentences.way_out(reason), form.with_one("dropped", token)) if token else WayOut(text, "", "")
+
+
 def facts(case: Case) -> list[str]:
     """What the register says that the plan does not know yet."""
-    late = [_("%(name)s is here, in no group.") % {"name": case.names[child]} for child in _by_name(case, case.late)]
-    gone = []
-    for child in _by_name(case, case.gone):
+    late = set(case.late) - set(case.changes.late)
+    found = [_("%(name)s is here, in no group.") % {"name": case.names[child]} for child in _by_name(case, late)]
+    return [*found, *_gone(case)]
+
+
+def _gone(case: Case) -> list[str]:
+    gone, out = [], registry.taken_out(case.evening.session.pk)
+    for child in _by_name(case, set(case.gone) - set(case.changes.left)):
         group = case.plan.group_of(child)
         bib = group.bib if group else ""
-        gone.append(_("%(name)s of %(bib)s is not here.") % {"name": case.names[child], "bib": bib})
-    return [*late, *gone]
+        text = (
+            _("%(name)s of %(bib)s takes no part any more.") if child in out else _("%(name)s of %(bib)s is not here.")
+        )
+        gone.append(text % {"name": case.names[child], "bib": bib})
+    return gone
 
 
-def _by_name(case: Case, children: list[UUID]) -> list[UUID]:
+def _by_name(case: Case, children: Iterable[UUID]) -> list[UUID]:
     return sorted(children, key=lambda child: case.names[child].casefold())
 
 
@@ -67,13 +105,14 @@ def _proposal(case: Case, offer: Offer, *, full: bool) -> Proposal:
     answer = offer.answer
     view = _as_plan(case, offer)
     steps = [[_step(case, move, full=full) for move in kind] for kind in (answer.placed, answer.moves)]
-    lines = [*_rests(case, view), *_time(case, answer)]
+    lines = [*_rests(case, view), *_time(case, answer, offer.key)]
     other = view.rounds != case.plan.rounds
     grid = showing.grid(view, case.evening.session, case.evening.stations) if other else []
     return Proposal(
         key=offer.key,
         mark=offer.mark,
         title=_title(len(answer.moves)),
+        heading=_heading(offer.key),
         steps=[step for kind in steps for step in sorted(kind, key=lambda one: one.name.casefold())],
         lines=[*lines, *_fairness(case, view, full=full)],
         owed=_owed(case, answer),
@@ -85,6 +124,17 @@ def _title(moves: int) -> str:
     if not moves:
         return _("Nobody changes groups")
     return ngettext("%(n)d child changes groups", "%(n)d children change groups", moves) % {"n": moves}
+
+
+def _heading(key: str) -> str:
+    """What sets a plan apart from the one that stands first."""
+    return {
+        repairing.SECOND: _("Second-best"),
+        repairing.LONGER: _("Drop a round, the others longer"),
+        str(Way.SHORTEN): _("Shorten the rounds instead"),
+        str(Way.DROP): _("Drop a round, end earlier"),
+        str(Way.OVER): _("Run over instead"),
+    }.get(key, "")
 
 
 def _as_plan(case: Case, offer: Offer) -> PlanView:
@@ -126,13 +176,15 @@ def _rests(case: Case, view: PlanView) -> Iterator[str]:
             yield _("%(bibs)s: a rest in round %(round)d.") % {"bibs": sentences.listed(new), "round": number}
 
 
-def _time(case: Case, answer: Answer) -> Iterator[str]:
+def _time(case: Case, answer: Answer, key: str) -> Iterator[str]:
     rounds, before = len(answer.rotation.rounds), len(case.plan.rounds)
     last = next(part.seconds for part in reversed(answer.hours.entries) if part.kind == "work")
     if answer.way is Way.SHORTEN:
         yield _("Every round from round %(round)d on takes %(time)s.") % {
             "round": case.at_round, "time": sentences.minutes(last),
         }  # fmt: skip
+    if key == repairing.LONGER:
+        yield _("The rounds to come take %(time)s each.") % {"time": sentences.minutes(last)}
     if answer.way is Way.DROP:
         yield ngettext("%(n)d round instead of %(before)d.", "%(n)d rounds instead of %(before)d.", rounds) % {
             "n": rounds, "before": before,
@@ -145,7 +197,7 @@ def _time(case: Case, answer: Answer) -> Iterator[str]:
         }
     else:
         spare = sentences.minutes(-answer.over_s)
-        yield _("It ends in time, %(time)s to spare.") % {"time": spare} if answer.over_s else _("It ends in time.")
+        yield _("It ends %(time)s earlier than planned.") % {"time": spare} if answer.over_s else _("It ends in time.")
 
 
 def _fairness(case: Case, view: PlanView, *, full: bool) -> list[str]:

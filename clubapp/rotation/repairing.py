@@ -13,13 +13,14 @@ from clubapp.engine import groups as engine_groups
 from clubapp.engine import repair as engine_repair
 from clubapp.engine import rotation as engine_rotation
 from clubapp.engine import timetable as engine_timetable
-from clubapp.engine.outcome import Outcome
+from clubapp.engine.outcome import Outcome, Reason
 from clubapp.rotation import bridge
 from clubapp.rotation.building import Clash, Draft
 from clubapp.rotation.evening import Evening
 from clubapp.rotation.queries import GroupView, PlanView
 from clubapp.rotation.wishes import Wishes
 
+Found = tuple[str, Outcome[engine_repair.Answer]]
 BEST, SECOND, LONGER = "best", "second", "longer"
 
 
@@ -106,22 +107,29 @@ def offers(case: Case) -> tuple[Offer, ...] | Clash:
     best = engine_repair.solve(problem, seed=case.plan.seed)
     if best.answer is None:
         return Clash(best.reasons)
-    found = [(BEST, best), *_others(case, problem, best.answer)]
+    found = [(BEST, best), *_others(case, problem, best.answer), *_ways(problem, best.answer)]
     return tuple(_offer(case, key, outcome, outcome.answer) for key, outcome in found if outcome.answer is not None)
 
 
-def _others(
-    case: Case, problem: engine_repair.Problem, best: engine_repair.Answer
-) -> Iterator[tuple[str, Outcome[engine_repair.Answer]]]:
+def _others(case: Case, problem: engine_repair.Problem, best: engine_repair.Answer) -> Iterator[Found]:
     only_time = not (case.late or case.gone or case.moves_on)
     second = None if only_time else engine_repair.second_best(problem, best, seed=case.plan.seed)
     if second is not None:
         yield SECOND, second
+
+
+def _ways(problem: engine_repair.Problem, best: engine_repair.Answer) -> Iterator[Found]:
+    """What else may be done about lost time; the time a dropped round frees can go to the others."""
     for way, other in engine_repair.ways(problem, best):
         if way is not best.way:
             yield str(way), other
         if longer := engine_repair.longer(problem, other):
             yield LONGER, longer
+
+
+def all_rules(case: Case) -> list[Reason]:
+    """Every rule that counts for the children who are here."""
+    return list(engine_groups.reasons(problem_of(case).here))
 
 
 def problem_of(case: Case) -> engine_repair.Problem:

@@ -75,4 +75,5 @@ def take(*, plan: Plan, case: Case, offer: Offer, by: User, said: Mapping[UUID, 
     }
     locked = [token for token in plan.locked if token not in free]
     answer, proof = offer.draft.answer, offer.draft.proof
+    proof = {**proof, "fitted": {**proof["fitted"], "told": bool(said)}}
     return copied(plan, by, "repaired", answer=answer, proof=proof, wishes=wishes, locked=locked)
