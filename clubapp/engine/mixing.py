@@ -49,7 +49,7 @@ __all__ = [
 ]
 
 # Steps for a unit of work, which is about a third of a second.
-PLACINGS, EXCHANGES = 4_500, 3_000
+PLACINGS, EXCHANGES = 3_500, 3_000
 NOT_FOUND = Reason("time", "No rounds were found in the time given; there may be none.", (), "Leave out a rule.")
 
 

@@ -70,8 +70,9 @@ def one_round(problem: Problem, seed: int) -> NDArray[np.int64] | tuple[Reason, 
         return made.seats(run)
     if run.proof is Proof.UNKNOWN:
         return ()
-    core = run.core or range(len(made.rules))
-    return tuple(made.rules[at] for at in smallest_clash(core, lambda kept: _clash(problem, kept, seed)))
+    every = range(len(made.rules))
+    core = run.core or every
+    return tuple(made.rules[at] for at in smallest_clash(core, lambda kept: _clash(problem, kept, seed), every))
 
 
 def _clash(problem: Problem, kept: frozenset[int], seed: int) -> bool:

@@ -26,8 +26,10 @@ def reason(problem: Problem, code: str) -> Reason:
 
 def test_an_odd_number_of_groups_at_games_for_two() -> None:
     problem = Problem(groups(5), GAMES, 3)
-    assert codes(problem) == ["rest", "groups_min", "groups_min", "groups_min"]
-    assert reason(problem, "groups_min").text == "Chase needs 2 groups at a time, and there are 5 groups."
+    # Two at a time in three rounds are never five groups at one game once each, whatever the other games allow.
+    assert codes(problem) == ["rest", "groups_min", "rounds"]
+    assert codes(replace(problem, rounds=1)) == ["rest", "groups_min", "groups_min", "groups_min"]
+    assert reason(problem, "groups_min").text == "Catch needs 2 groups at a time, and there are 5 groups."
 
 
 def test_more_rounds_than_stations() -> None:
