@@ -23,7 +23,7 @@ class Dated:
 
 @dataclass(frozen=True)
 class Cautions:
-    """do: in this order. signs: call an ambulance. source: whose they are. defer: who decides."""
+    """do: in this order. signs: any one of them is enough to suspect it. source: whose. defer: who decides."""
 
     do: tuple[str, ...]
     signs: tuple[str, ...]
@@ -32,17 +32,18 @@ class Cautions:
 
 
 def cautions() -> Cautions:
-    """The usual ones. The signs are those of the pocket cards for lay people."""
+    """The usual ones. The signs are those of the pocket card for lay people; the ambulance is common practice."""
     return Cautions(
         do=(
             _("Off at once, and no return today, however well the child seems."),
             _("An adult stays with the child; not left alone, not sent home alone."),
+            _("Passed out, has a fit, or gets worse: call an ambulance."),
             _("Tell the guardian today: what happened, and that a doctor or nurse should be asked."),
         ),
         signs=(
             _("lying still, a fit, passing out, even for a moment"),
-            _("unsteady, dazed, confused, not remembering"),
-            _("headache that gets worse, being sick, neck pain, seeing double"),
+            _("unsteady, dazed, confused, clutching the head"),
+            _("headache, dizzy, feeling sick, trouble seeing, light or noise hurts, very tired"),
         ),
         source=_(
             "UK concussion guidelines for grassroots sport (2023); Australian Concussion Guidelines for Youth and "

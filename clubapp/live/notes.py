@@ -31,3 +31,10 @@ def words(hurt: incident_rows.Hurt) -> str:
     """The date alone clears nobody, and says so."""
     days = {"until": date_format(hurt.not_before, "j M"), "day": date_format(hurt.day, "j M")}
     return _("not before %(until)s, and not until somebody qualified clears it: head injury suspected %(day)s") % days
+
+
+def uncleared(hurt: incident_rows.Hurt) -> str:
+    """What to do for a child at a station."""
+    words = {"until": date_format(hurt.not_before, "j M")}
+    text = _("Nobody has cleared this child since a suspected head injury (not before %(until)s): ask the leader.")
+    return text % words

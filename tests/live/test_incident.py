@@ -319,6 +319,9 @@ def test_the_station_s_screen_flags_who_is_not_cleared(cast: Cast) -> None:
     )
     assert "not cleared" in text.content.decode()
     assert child in standing(cast)  # a flag; the adults decide
+    told = cast.client(cast.finn).get(reverse("live:health", args=[cast.session.pk, child.pk])).content.decode()
+    assert "Nobody has cleared this child" in told
+    assert "Nothing is written down" not in told
 
 
 # --- handed out, erased --------------------------------------------------------------------------------------------

@@ -16,12 +16,13 @@ from django.views.decorators.vary import vary_on_headers
 
 from clubapp.core.audit import record
 from clubapp.core.tell import version_of
-from clubapp.live import access, actions, bridge, page, presence, queries, sentences
+from clubapp.live import access, actions, bridge, incident_rows, page, presence, queries, sentences
 from clubapp.live import messages as wire
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
 from clubapp.live.forms import CommandForm, HoldForm
 from clubapp.live.muster import muster_of
+from clubapp.live.notes import uncleared
 from clubapp.live.page import Evening
 from clubapp.live.views import common
 from clubapp.live.views.counts import incident_context, watch_context
@@ -148,5 +149,7 @@ def health(request: HttpRequest, watcher: Watcher, athlete_id: UUID) -> HttpResp
         record(club_id=session.club_id, user_id=None, verb="read", kind=kind, about=child.pk, helper=helper)
     easy = leave_out_words(tuple(register.easy(session.pk).get(child.pk, ())))
     name = names_for(session, {child.pk})[child.pk]
+    hurt = incident_rows.hurt_children([child.pk]).get(child.pk)
     context = {"session": session, "name": name, "note": notes.get(child.pk), "easy": easy, "child": child}
+    context["hurt"] = uncleared(hurt) if hurt else ""
     return render(request, f"live/health.html{'#note' if common.is_fragment(request) else ''}", context)
