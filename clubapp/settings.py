@@ -129,7 +129,7 @@ if REDIS:
     CHANNEL_LAYERS = {
         "default": {
             "BACKEND": "channels_redis.core.RedisChannelLayer",
-            "CONFIG": {"hosts": [{"address": REDIS, "socket_timeout": None}]},
+            "CONFIG": {"hosts": [{"address": REDIS, "socket_timeout": None, "socket_connect_timeout": 2}]},
         }
     }
 # Counts wrong tries; several processes must count together.
@@ -142,7 +142,13 @@ CACHES: dict[str, dict[str, object]] = {
     }
 }
 if REDIS:
-    CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS}}
+    CACHES = {
+        "default": {
+            "BACKEND": "clubapp.core.counting.SharedCache",
+            "LOCATION": REDIS,
+            "OPTIONS": {"socket_timeout": 1, "socket_connect_timeout": 1},
+        }
+    }
 
 AUTH_USER_MODEL = "people.User"
 LOGIN_URL = "people:sign_in"

@@ -36,8 +36,10 @@ def tell(session_id: UUID, what: str, **extra: Any) -> int:
 
     Returns the new version. Must be called inside a transaction; a lost hint costs nothing.
     """
-    SessionVersion.objects.get_or_create(session_id=session_id)
-    SessionVersion.objects.filter(session_id=session_id).update(version=F("version") + 1)
+    row = SessionVersion.objects.filter(session_id=session_id)
+    if not row.update(version=F("version") + 1):
+        SessionVersion.objects.get_or_create(session_id=session_id)
+        row.update(version=F("version") + 1)
     version = SessionVersion.objects.get(session_id=session_id).version
     message = {"type": "hint", "what": what, "version": version, **extra}
     transaction.on_commit(lambda: send(session_group(session_id), message))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import Awaitable, Callable
 from datetime import datetime
 from typing import Any, ParamSpec, TypeVar
@@ -19,6 +20,7 @@ from clubapp.live.callers import Caller
 from clubapp.live.messages import BadMessageError, Ping, Tap
 from clubapp.live.wire import Send, Wire
 
+log = logging.getLogger(__name__)
 P = ParamSpec("P")
 T = TypeVar("T")
 Receive = Callable[[], Awaitable[dict[str, Any]]]
@@ -69,8 +71,9 @@ class BellSocket:
         """Until one side hangs up."""
         try:
             self.room = await hub.here().join(self.caller.session_id, self.wire, _looked)
-        except OSError:
+        except Exception:
             # Without its channel layer the server could tell this phone nothing: it polls and comes again.
+            log.warning("a phone is to come again: channel layer unavailable", exc_info=True)
             await self.wire.send({"type": "websocket.close", "code": TRY_AGAIN})
             return
         await self.wire.send({"type": "websocket.accept"})
@@ -111,8 +114,10 @@ class BellSocket:
             return
         if isinstance(heard, Ping):
             await self._pong(heard, t1)
-        elif watcher := await self._still_there():
-            await (self._command(watcher, heard) if isinstance(heard, Tap) else self._tell_all())
+        elif isinstance(heard, Tap):
+            await self._command(heard)
+        elif await self._still_there():
+            await self._tell_all()
 
     async def _pong(self, ping: Ping, t1: float) -> None:
         """The clock for the phone, and the version for one that missed a hint."""
@@ -123,17 +128,24 @@ class BellSocket:
         version = await self.room.version_for(self.wire.adult)
         await self._say(messages.pong(ping, t1, version))
 
-    async def _command(self, watcher: Watcher, tap: Tap) -> None:
+    async def _command(self, tap: Tap) -> None:
         with self.wire.holding():  # first the answer, then what it changed
-            await self._say(await _given(Order(watcher, tap, f"socket {id(self.wire):x}"[-16:])))
+            answer = await _obeyed(self.caller, tap, f"socket {id(self.wire):x}"[-16:])
+            if answer is None:
+                await self._turn_away()
+            else:
+                await self._say(answer)
 
-    async def _still_there(self) -> Watcher | None:
+    async def _still_there(self) -> bool:
         """Ask for the rights again: a socket outlives a sign-out and a lost role."""
         self.asked_at = asyncio.get_running_loop().time()
-        found = await _found(self.caller)
-        if found is None:
-            self.wire.close(SIGNED_OUT if await _signed_out(self.caller) else GONE)
-        return found
+        if await _found(self.caller) is not None:
+            return True
+        await self._turn_away()
+        return False
+
+    async def _turn_away(self) -> None:
+        self.wire.close(SIGNED_OUT if await _signed_out(self.caller) else GONE)
 
 
 @in_database
@@ -160,11 +172,14 @@ def _snapshot(session_id: UUID) -> dict[str, Any]:
 
 
 @in_database
-def _given(order: Order) -> dict[str, Any]:
-    """What the phone that tapped is told; all phones hear of the bell by themselves."""
+def _obeyed(caller: Caller, tap: Tap, device: str) -> dict[str, Any] | None:
+    """What the phone that tapped is told; all phones hear of the bell by themselves. None: it may not say anything."""
+    watcher = caller.find()
+    if watcher is None:
+        return None
     try:
-        answer = actions.give_command(order=order)
+        answer = actions.give_command(order=Order(watcher, tap, device))
     except RefusedError as error:
-        return messages.answer(order.tap.op_id, accepted=False, words=str(error), seq=0)
+        return messages.answer(tap.op_id, accepted=False, words=str(error), seq=0)
     words = sentences.why(answer.why)
-    return messages.answer(order.tap.op_id, accepted=answer.accepted, words=words, seq=answer.seq)
+    return messages.answer(tap.op_id, accepted=answer.accepted, words=words, seq=answer.seq)

@@ -59,7 +59,8 @@ class Phone:
 
 def phones_of(session: Session) -> list[Phone]:
     """Who looks after a station or was heard tonight, by station; others who might come are left out."""
-    adults: dict[UUID, str] = {adult.pk: adult.name for adult in [*_accounts(session), *queries.helpers(session)]}
+    adults: dict[UUID, str] = {adult.pk: adult.name for adult in _accounts(session)}
+    adults |= {helper.pk: helper.name for helper in queries.helpers(session)}
     held = queries.stations_held(session.pk)
     stations = {station.pk: station for station in planning.stations(session)}
     heard = cache.get_many([_key(session.pk, adult) for adult in adults])

@@ -109,7 +109,9 @@ async def _opened(call: Call, number: int) -> Phone:
     address = call.addresses[number % len(call.addresses)]
     parts = urlsplit(address)
     loop = asyncio.get_running_loop()
-    _transport, phone = await loop.create_connection(lambda: Phone(call, address), parts.hostname, parts.port)
+    _transport, phone = await loop.create_connection(
+        lambda: Phone(call, address), str(parts.hostname), int(parts.port or 80)
+    )
     await asyncio.wait_for(phone.open, PATIENCE_S)
     return phone
 

@@ -60,7 +60,8 @@ def give_command(*, order: Order) -> Answer:
     if not may_give(order.by, tap.kind):
         raise RefusedError(_("Only the leader gives this command."))
     # Whoever comes second waits here, so that numbers and times in the log never run backwards.
-    room = Room.objects.select_for_update().get(pk=open_room(session=session).pk)
+    locked = Room.objects.select_for_update().filter(session=session)
+    room = locked.first() or locked.get(pk=open_room(session=session).pk)
     earlier = Command.objects.filter(op_id=tap.op_id).first()
     if earlier is not None:
         return _given_before(room, earlier)
