@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from uuid import UUID
 
 from django.db.models import Q, QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 
 from clubapp.people.access import Person, is_head_coach
 from clubapp.people.models import Membership, Role, User
@@ -24,8 +26,13 @@ def visible_to(user: Person) -> QuerySet[Session]:
 
 
 def led_by(user: User) -> Q:
-    """The leader is an adult of the club to whom the session was handed over."""
-    return Q(leader=user, club__memberships__user=user)
+    """The leader is an adult of the club to whom the session was handed over; until the day after it."""
+    return Q(leader=user, club__memberships__user=user, date__gte=_first_led())
+
+
+def _first_led() -> date:
+    """The earliest day whose leader still leads: somebody may be collected after midnight, wherever the club is."""
+    return timezone.now().date() - timedelta(days=1)
 
 
 def session_for(user: Person, session_id: UUID) -> Session:
@@ -52,7 +59,8 @@ def coached_session_for(user: Person, session_id: UUID) -> Session:
 
 def may_edit(user: Person, session: Session) -> bool:
     """The head coach of the club, or the adult to whom this session was handed over."""
-    return is_head_coach(user, session.club_id) or (user.is_authenticated and session.leader_id == user.pk)
+    leads = user.is_authenticated and session.leader_id == user.pk and session.date >= _first_led()
+    return leads or is_head_coach(user, session.club_id)
 
 
 def station_for(user: Person, station_id: UUID) -> Station:

@@ -6,8 +6,8 @@ from __future__ import annotations
 STAGE = """
 const made = [], said = [], told = [], asked = [];
 let now = 0, timers = [], random = 0, answers = [];
-const { setTimeout: later, clearTimeout: never, fetch: request } = window;
-const real = { setTimeout: later, clearTimeout: never, fetch: request, random: Math.random };
+const real = { random: Math.random };
+for (const name of ["setTimeout", "clearTimeout", "fetch"]) real[name] = window[name];
 window.setTimeout = (call, ms) => { const timer = { call, at: now + ms }; timers.push(timer); return timer; };
 window.clearTimeout = (timer) => { timers = timers.filter((one) => one !== timer); };
 Math.random = () => random;

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 
@@ -65,6 +67,18 @@ def test_an_assistant_of_another_squad_sees_this_session_and_no_other(cast: Cast
     assert watcher is not None
     assert watcher.leads
     assert find(ivy, "", cast.other_session.pk) is None
+
+
+def test_the_day_after_next_nobody_leads_by_it_any_more(cast: Cast) -> None:
+    ivy = UserFactory(name="Ivy")
+    Membership.objects.create(user=ivy, club=cast.club, role=ClubRole.ASSISTANT)
+    hand_over(by=leader(cast), to=ivy)
+    cast.session.date -= timedelta(days=1)
+    cast.session.save()
+    assert find(ivy, "", cast.session.pk) is not None
+    cast.session.date -= timedelta(days=2)
+    cast.session.save()
+    assert find(ivy, "", cast.session.pk) is None
 
 
 def test_it_can_be_handed_on_and_taken_back(cast: Cast) -> None:
