@@ -32,7 +32,8 @@ function keep({ target: form }) {
 }
 
 function fillAgain(root, draft) {
-  const form = [...root.forms].find((one) => one.method === "post" && (one.getAttribute("action") ?? "") === draft.action);
+  const form = [...root.forms].find((one) => one.method === "post" && (one.getAttribute("action") ?? "") === draft.action
+    && draft.fields.every(([name]) => one.elements[name]));
   if (!form) return;
   for (const [name, value, ticked] of draft.fields) {
     const field = typed(form).find((one) => one.name === name && (!ticks(one) || one.value === value));

@@ -38,7 +38,7 @@ export async function install() {
   offer(registration);
   registration.addEventListener("updatefound", () => {
     const coming = registration.installing;
-    coming.addEventListener("statechange", () => { if (coming.state === "installed" && !first) offer(registration); });
+    coming.addEventListener("statechange", () => { if (coming.state === "installed" && registration.active) offer(registration); });
   });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) registration.update().catch(() => {}); });
   if (!page.dataset.until) return;

@@ -21,13 +21,20 @@ async function read(response) {
   const text = await response.text();
   const isJson = (response.headers.get("Content-Type") ?? "").includes("json");
   const data = isJson ? JSON.parse(text) : null;
-  return { status: response.status, data, text: isJson ? "" : text, words: response.ok ? "" : reason(response, data) };
+  return { status: response.status, data, text: isJson ? "" : text, words: response.ok ? "" : reason(response, data, text) };
 }
 
-function reason({ status }, data) {
+// A fragment lists its reasons.
+function listed(text) {
+  const rows = new DOMParser().parseFromString(text, "text/html").querySelectorAll("[role=alert] li, .errorlist li");
+  return [...rows].map((row) => row.textContent.trim());
+}
+
+function reason({ status }, data, text) {
   const said = data?.error ?? data?.text;
   if (typeof said === "string") return said;
-  const found = Object.values(data?.errors ?? {}).flat().map((error) => error.message ?? error);
+  const errors = Object.values(data?.errors ?? {}).flat();
+  const found = data ? errors.map((error) => error.message ?? error) : listed(text);
   if (found.length) return found.join(" ");
   return { 403: words.forbidden, 404: words.gone, 413: words.large }[status] ?? words.refused;
 }

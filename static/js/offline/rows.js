@@ -78,7 +78,7 @@ async function answered({ op, state, answer }) {
   if (state === "taken" && !waits) {
     before.delete(op.row);
     swap(op, answer);
-  } else if (state === "refused") mend(rowOf(op), { ...op, state, answer });
+  } else if (state === "refused") show({ ...op, state, answer });
   else if (state === "dropped") rowOf(op).replaceWith(before.get(op.row) ?? "");
   await again();
 }
