@@ -27,7 +27,7 @@ def main() -> None:
 
 
 def start_bell() -> dict[str, Any]:
-    """The session's id, the number of the bell's last command, and the head coach's session key."""
+    """The session's id, the number of the bell's last command, the head coach's session key, the squad's children."""
     from clubapp.desk.demo.load import head_coach, load
     from clubapp.planning.models import Session
 
@@ -35,7 +35,8 @@ def start_bell() -> dict[str, Any]:
     coach = head_coach()
     session = Session.objects.latest("date")
     seq = run_session(session, coach)
-    return {"session": str(session.pk), "seq": seq, "key": session_key(coach)}
+    children = [str(athlete.pk) for athlete in session.squad.athletes.order_by("pk")]
+    return {"session": str(session.pk), "seq": seq, "key": session_key(coach), "children": children}
 
 
 def session_key(user: Any) -> str:
