@@ -27,7 +27,8 @@ class Asking:
     """look, take: addresses of the page and of its buttons. full: whether this adult may know pair rules and skill.
 
     first: the first round that may still be changed; round: the one asked first. keepers: by station, the names of the
-    adults who look after it. behind_s: how much later than planned the bell ends, where one runs.
+    adults who look after it. Where the bell runs, behind_s: how much later it
+    ends than the session was to; late_s: than the plan says, when it began late or stood still.
     """
 
     session: Session
@@ -39,6 +40,7 @@ class Asking:
     first: int = 1
     keepers: Mapping[UUID, list[str]] = field(default_factory=dict)
     behind_s: int = 0
+    late_s: int = 0
 
     def form(self, sent: QueryDict) -> ChangesForm:
         stations, coming = tuple(planning.stations(self.session)), tuple(queries.may_come(self.session))
@@ -92,7 +94,7 @@ def _offered(asking: Asking, form: ChangesForm) -> dict[str, Any]:
     known = {"facts": repair_page.facts(case), "case": case, "stations": case.evening.stations}
     if case.nothing:
         return known
-    found = repair_page.proposals(case, full=asking.full)
+    found = repair_page.proposals(case, full=asking.full, late_s=asking.late_s)
     if isinstance(found, Clash):
         return {**known, "clash": repair_page.ways_out(case, found, form, full=asking.full)}
     return {**known, "proposals": found, "said": SaidForm(None, case)}

@@ -34,12 +34,16 @@ class Step:
 
 @dataclass(frozen=True)
 class Proposal:
-    """One plan on offer. turns: the new grid from the round on, where it is another."""
+    """One plan on offer. heading, short: what it says before it is opened.
+
+    turns: the new grid from the round on, where it is another.
+    """
 
     key: str
     mark: str
     title: str
     heading: str
+    short: str
     steps: list[Step]
     lines: list[str]
     owed: list[str]
@@ -95,24 +99,25 @@ def _by_name(case: Case, children: Iterable[UUID]) -> list[UUID]:
     return sorted(children, key=lambda child: case.names[child].casefold())
 
 
-def proposals(case: Case, *, full: bool) -> list[Proposal] | Clash:
-    """full: whether this adult may know pair rules and skill."""
+def proposals(case: Case, *, full: bool, late_s: int = 0) -> list[Proposal] | Clash:
+    """full: whether this adult may know pair rules and skill. late_s: how far the bell is behind the plan."""
     found = repairing.offers(case)
-    return found if isinstance(found, Clash) else [_proposal(case, offer, full=full) for offer in found]
+    return found if isinstance(found, Clash) else [_proposal(case, offer, full=full, late_s=late_s) for offer in found]
 
 
-def _proposal(case: Case, offer: Offer, *, full: bool) -> Proposal:
+def _proposal(case: Case, offer: Offer, *, full: bool, late_s: int) -> Proposal:
     answer = offer.answer
     view = _as_plan(case, offer)
     steps = [[_step(case, move, full=full) for move in kind] for kind in (answer.placed, answer.moves)]
     lines = [*_rests(case, view), *_time(case, answer, offer.key)]
     other = view.rounds != case.plan.rounds
-    grid = showing.grid(view, case.evening.session, case.evening.stations) if other else []
+    grid = showing.grid(view, case.evening.session, case.evening.stations, late_s) if other else []
     return Proposal(
         key=offer.key,
         mark=offer.mark,
         title=_title(len(answer.moves)),
         heading=_heading(offer.key),
+        short=_title(len(answer.moves)) if answer.moves or not lines else lines[0],
         steps=[step for kind in steps for step in sorted(kind, key=lambda one: one.name.casefold())],
         lines=[*lines, *_fairness(case, view, full=full)],
         owed=_owed(case, answer),

@@ -78,12 +78,12 @@ def cards(plan: PlanView, evening: Evening, names: Mapping[UUID, str]) -> list[C
     ]
 
 
-def grid(plan: PlanView, session: Session, stations: Sequence[Station]) -> list[Turn]:
-    """Rounds down, stations across."""
+def grid(plan: PlanView, session: Session, stations: Sequence[Station], late_s: int = 0) -> list[Turn]:
+    """Rounds down, stations across. late_s: how far the evening is behind the plan's own times."""
     return [
         Turn(
             entry.round,
-            clock(session, entry.starts_s),
+            clock(session, entry.starts_s + late_s),
             tuple(_bibs(plan.groups_at(station.pk, entry.round)) for station in stations),
             _bibs(plan.resting(entry.round)),
         )

@@ -48,11 +48,20 @@ def repair(request: HttpRequest, watcher: Watcher) -> HttpResponse:
 def _asking(request: HttpRequest, evening: Evening, plan: PlanView, first: int) -> Asking:
     session = evening.session
     look, take_it = (reverse(f"live:{name}", args=[session.pk]) for name in ("repair", "replan"))
-    ends_ms = evening.seen.ends_ms
-    behind_s = 0 if ends_ms is None else round(ends_ms / 1000 - session.ends_at.timestamp())
     full = access.may_know_rules(common.account(request), session.club_id)
-    keepers = queries.holders(session.pk)
-    return Asking(session, plan, look, take_it, full, first, first, keepers, max(0, behind_s))
+    ends = (evening.seen.ends_ms or 0) / 1000
+    return Asking(
+        session,
+        plan,
+        look,
+        take_it,
+        full,
+        round=first,
+        first=first,
+        keepers=queries.holders(session.pk),
+        behind_s=max(0, round(ends - session.ends_at.timestamp())),
+        late_s=round(ends - session.starts_at.timestamp()) - plan.seconds if ends else 0,
+    )
 
 
 @common.leading

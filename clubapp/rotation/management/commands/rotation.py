@@ -105,7 +105,15 @@ class Command(BaseCommand):
         if options["round"] is not None or changes_of(options):
             raise InputError("--round and --change with what changed need --repair with the plan.")
         commandline.check(wish, roster)
-        return mixed.make(wish, roster) if options["mix"] else commandline.make(wish, roster, stations)
+        if not options["mix"]:
+            return commandline.make(wish, roster, stations)
+        for option in ("work", "change", "minutes", "max_hard_run"):
+            if options[option] is not None:
+                name = option.replace("_", "-")
+                self.stderr.write(
+                    f"Note: --{name} is left aside: --mix plans neither times nor hard stations in a row."
+                )
+        return mixed.make(wish, roster, stations)
 
 
 def wish_of(options: dict[str, Any]) -> commandline.Wish:
