@@ -197,3 +197,14 @@ def test_a_guardian_marks_nobody_elses_child(cast: Cast) -> None:
     ivo = make_child(cast.club, cast.squad, "Ivo")
     assert cast.client(cast.greta).post(address(ivo, session)).status_code == 404
     assert not Mark.objects.exists()
+
+
+def test_a_phone_that_sends_from_its_queue_gets_the_sentence(cast: Cast) -> None:
+    path = reverse("family:cannot_come", args=[cast.ada.pk, cast.session.pk])
+    client, data = cast.client(cast.greta), {"op_id": str(uuid.uuid4()), "word": "flu", "device": "phone-1"}
+    told = client.post(path, data, headers={"Accept": "application/json"})
+    assert (told.status_code, told.json()) == (200, {"said": "The coaches know that Ada cannot come."})
+    assert cast.session.marks.get().device == "phone-1"
+    bad = client.post(path, {"word": "x" * 201}, headers={"Accept": "application/json"})
+    assert bad.status_code == 422
+    assert "under 200 letters" in bad.json()["error"]

@@ -11,7 +11,7 @@ from clubapp.core.models import AuditLog
 from clubapp.people.models import Athlete, Guardianship, Health, MedicalNote
 from clubapp.register.models import Mark
 from tests.cast import Cast
-from tests.register.field import address, kinds, only_those_who_work_here
+from tests.register.field import HTMX, address, kinds, only_those_who_work_here
 
 
 def answers(cast: Cast, **more: Any) -> dict[str, Any]:
@@ -128,3 +128,21 @@ def test_the_log_keeps_it_without_names(cast: Cast) -> None:
     lines = AuditLog.objects.filter(about=ivo.pk)
     assert {line.kind for line in lines} == {"athlete", "medical note", "guardian"}
     assert not any("Ivo" in str(line.detail) or "Jo" in str(line.detail) for line in lines)
+
+
+def test_a_phone_that_sends_from_its_queue_gets_the_row(cast: Cast) -> None:
+    data = answers(cast) | {"here": "yes"}
+    html = cast.client(cast.finn).post(address("new_child", cast.session), data, headers=HTMX).content.decode()
+    assert f'id="row-{Athlete.objects.get(given_name="Ivo").pk}"' in html
+    assert 'id="counts" hx-swap-oob="true"' in html
+    again = cast.client(cast.finn).post(address("new_child", cast.session), data, headers=HTMX).content.decode()
+    assert Athlete.objects.filter(given_name="Ivo").count() == 1
+    assert "row-" in again
+
+
+def test_a_phone_that_sends_from_its_queue_hears_why_not(cast: Cast) -> None:
+    data = answers(cast, phone="")
+    answer = cast.client(cast.finn).post(address("new_child", cast.session), data, headers=HTMX)
+    assert answer.status_code == 422
+    assert "<html" not in answer.content.decode()
+    assert "<li>An adult&#x27;s phone: Please fill this in.</li>" in answer.content.decode()

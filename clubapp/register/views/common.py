@@ -76,8 +76,15 @@ def refused(request: HttpRequest, session: Session, form: forms.Form) -> HttpRes
     """A tap that could not be understood: nothing was kept, and the page says so."""
     if wants_json(request):
         return JsonResponse({"errors": form.errors.get_json_data()}, status=422)
-    errors = [str(error) for row in form.errors.values() for error in row]
+    errors = [f"{_of(form, name)}{error}" for name, row in form.errors.items() for error in row]
     if is_fragment(request):
         response = render(request, "register/refused.html", {"errors": errors}, status=422)
         return reswap(retarget(response, "#messages"), "innerHTML")
     return render(request, "register/register.html", listed(request, session, errors=errors), status=422)
+
+
+def _of(form: forms.Form, name: str) -> str:
+    """Which answer an error is about, where the page asked for more than one."""
+    field = form.fields.get(name)
+    label = field.label if field and not field.widget.is_hidden else None
+    return f"{label}: " if label else ""
