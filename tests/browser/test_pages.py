@@ -92,11 +92,15 @@ VISITS = (
     Visit("live:waiting", "waiter"),
     Visit("live:lead", "hazel"),
     Visit("live:passes", "hazel"),
+    Visit("live:repair", "hazel", "?open=left"),
+    Visit("live:repair", "hazel", "?lost=5"),
     Visit("live:gate", "nobody"),
     Visit("live:code", "nobody"),
     Visit("family:home", "greta"),
     Visit("family:child", "greta"),
 )
+# Pages that lead elsewhere in an evening without a plan, as the cast's is.
+ONLY_THEN = {"live:repair": "a running bell"}
 # Addresses that answer a GET with something that is no page, each with what it is.
 NO_PAGE = {
     "core:worker": "a script",
@@ -177,4 +181,4 @@ def test_every_page_is_visited(cast: Cast) -> None:
         path = address.path(ids_of(cast))
         if "token" in address.ids or {client.get(path).status_code for client in clients} - {302, 404, 405}:
             pages.add(address.name)
-    assert pages - NO_PAGE.keys() == {visit.name for visit in VISITS}
+    assert pages - NO_PAGE.keys() == {visit.name for visit in VISITS} - ONLY_THEN.keys()
