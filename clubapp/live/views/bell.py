@@ -55,6 +55,7 @@ def _context(evening: Evening, **more: Any) -> dict[str, Any]:
 def bell(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     """The leader's scoreboard with its buttons; for everybody else the clock and the choice of a station."""
     evening = page.evening_of(watcher)
+    presence.note_heard(watcher)
     phones = presence.context_of(watcher.session) if watcher.leads else {}
     context = _context(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher), **phones)
     return render(request, f"live/bell.html{'#field' if common.is_fragment(request) else ''}", context)

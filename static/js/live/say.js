@@ -12,7 +12,7 @@ export class Speaker {
   }
 
   stopped(state) {
-    const place = document.querySelector("[data-stop-place]")?.textContent ?? "";
+    const place = document.querySelector("[data-stop-place]")?.innerText.trim() ?? "";
     return [this.words.phases.stopped, this.words.reasons[state.reason], place].filter(Boolean).join(". ");
   }
 
