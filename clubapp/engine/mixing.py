@@ -17,11 +17,13 @@ from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.mixing_bound import bound
 from clubapp.engine.mixing_ground import Ground, Ints, answer_of, ground_of
 from clubapp.engine.mixing_model import one_round
+from clubapp.engine.mixing_places import Places, at_stations, visited
 from clubapp.engine.mixing_placing import placed
 from clubapp.engine.mixing_problem import (
     BALANCE,
     Aim,
     Answer,
+    Groups,
     Met,
     Problem,
     meetings,
@@ -36,8 +38,11 @@ __all__ = [
     "BALANCE",
     "Aim",
     "Answer",
+    "Groups",
     "Met",
+    "Places",
     "Problem",
+    "at_stations",
     "meetings",
     "reasons",
     "report",
@@ -45,11 +50,13 @@ __all__ = [
     "solve",
     "trade",
     "violations",
+    "visited",
     "without",
 ]
 
 # Steps for a unit of work, which is about a third of a second.
 PLACINGS, EXCHANGES = 3_500, 3_000
+FULL = 120  # children times rounds
 NOT_FOUND = Reason("time", "No rounds were found in the time given; there may be none.", (), "Leave out a rule.")
 
 
@@ -88,7 +95,7 @@ def solve(
         known = [start, *known]
     table, ground, fair = table_for(problem), ground_of(problem), problem.aim is Aim.FAIR
     if table is not None and not (fair and start is not None):
-        known.append(answer_of(problem, placed(ground, table, _steps(PLACINGS, limit, ground), seed)))
+        known.append(answer_of(problem, placed(ground, table, _steps(problem, PLACINGS, limit, ground), seed)))
     if table is None or fair or violations(problem, known[-1]):
         known += [answer_of(problem, seats) for seats in _searched(problem, known, limit, seed)]
     kept = [answer for answer in known if not violations(problem, answer)]
@@ -110,14 +117,16 @@ def _known(problem: Problem, seed: int) -> tuple[list[Answer], tuple[Reason, ...
     return [answer_of(problem, np.tile(found, (problem.rounds, 1)))], ()
 
 
-def _steps(a_unit: int, limit: Limit, ground: Ground) -> int:
-    return max(10, round(a_unit * limit.deterministic / ground.slow))
+def _steps(problem: Problem, a_unit: int, limit: Limit, ground: Ground) -> int:
+    """Fewer where there are few children and rounds to be exchanged."""
+    share = min(1.0, max(0.1, len(problem.ids) * problem.rounds / FULL))
+    return max(10, round(share * a_unit * limit.deterministic / ground.slow))
 
 
 def _searched(problem: Problem, known: list[Answer], limit: Limit, seed: int) -> Iterator[Ints]:
     """Rounds by exchanges: all of them free; and with a table that has too few rounds, only those it lacks."""
     ground = ground_of(problem)
-    starts, steps = _starts(problem, known, seed), _steps(EXCHANGES, limit, ground)
+    starts, steps = _starts(problem, known, seed), _steps(problem, EXCHANGES, limit, ground)
     shorter = _shorter(problem)
     if shorter is not None:
         begun, lot = starts.copy(), np.random.default_rng([seed, 2])

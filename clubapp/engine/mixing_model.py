@@ -18,7 +18,8 @@ from clubapp.engine.mixing_rules import reasons
 from clubapp.engine.outcome import Reason
 from clubapp.engine.whynot import smallest_clash
 
-PROBE = Limit(deterministic=10.0)  # one test whether rules can be kept: no answer is worse than a late one
+PROBE = Limit(deterministic=4.0)  # whether the rules can be kept
+TEST = Limit(deterministic=0.5)  # whether some of them clash; in doubt they do not
 
 
 class _Model:
@@ -32,8 +33,43 @@ class _Model:
             self.model.add_exactly_one(places)
         for g, size in enumerate(problem.sizes):
             self.model.add(sum(places[g] for places in self.x.values()) == size)
+        self._alike()
+        self.sorts = self._counts()
         for rule, binds in zip(self.rules, self.on, strict=True):
             self._add(rule, binds)
+
+    def _alike(self) -> None:
+        """Groups of one size are alike: they stand in the order of their first children, nearly."""
+        if len(set(self.problem.sizes)) == 1:
+            for at, places in enumerate(self.x.values()):
+                for place in places[at + 1 :]:
+                    self.model.add(place == 0)
+
+    def _counts(self) -> list[tuple[frozenset[str], list[Any]]]:
+        """Children who are of the same kinds count alike: how many of each sort are in a group. Whether kinds can be
+        kept is a question on these few numbers, where the solver would be lost among the children.
+        """
+        wanted = frozenset(self.problem.not_alone)
+        sorts: dict[frozenset[str], list[str]] = {}
+        for athlete in self.problem.athletes:
+            sorts.setdefault(athlete.kinds & wanted, []).append(athlete.id)
+        found = []
+        for kinds, children in sorts.items():
+            numbers = [self.model.new_int_var(0, size, "") for size in self.problem.sizes]
+            self.model.add(sum(numbers) == len(children))
+            for g, number in enumerate(numbers):
+                self.model.add(sum(self.x[child][g] for child in children) == number)
+            found.append((kinds, numbers))
+        for g, size in enumerate(self.problem.sizes):
+            self.model.add(sum(numbers[g] for _, numbers in found) == size)
+        return found
+
+    def _nobody_alone(self, kind: str, binds: Any) -> None:
+        for g in range(self.problem.groups):
+            number = sum(numbers[g] for kinds, numbers in self.sorts if kind in kinds)
+            some = self.model.new_bool_var("")
+            self.model.add(number >= 2).only_enforce_if(binds, some)
+            self.model.add(number == 0).only_enforce_if(binds, some.negated())
 
     def _add(self, rule: Reason, binds: Any) -> None:
         if rule.code == "together":
@@ -44,9 +80,7 @@ class _Model:
             for places in zip(*(self.x[child] for child in rule.about), strict=True):
                 self.model.add(sum(places) <= 1).only_enforce_if(binds)
         elif rule.code == "not_alone":
-            kind = self.problem.of_kind(rule.about[0])
-            for child in sorted(kind):
-                self._needs_one_of(child, kind - {child}, binds)
+            self._nobody_alone(rule.about[0], binds)
         else:
             self._needs_one_of(rule.about[0], self.problem.near[rule.about[0]], binds)
 
@@ -79,4 +113,4 @@ def _clash(problem: Problem, kept: frozenset[int], seed: int) -> bool:
     made = _Model(problem)
     for at, binds in enumerate(made.on):
         made.model.add(binds == int(at in kept))
-    return cpsat.run(made.model, PROBE, seed).proof is Proof.NONE
+    return cpsat.run(made.model, TEST, seed).proof is Proof.NONE

@@ -93,5 +93,6 @@ def _hit(sets: Sequence[frozenset[int]], taken: frozenset[int], more: int) -> fr
         return taken
     if not more:
         return None
-    tried = (_hit(missed, taken | {number}, more - 1) for number in sorted(min(missed, key=lambda one: len(one))))
+    shortest = min(missed, key=len)
+    tried = (_hit(missed, taken | {number}, more - 1) for number in sorted(shortest))
     return next((found for found in tried if found is not None), None)

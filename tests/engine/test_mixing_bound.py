@@ -16,7 +16,7 @@ from clubapp.engine.words import Athlete
 from tests.engine.test_mixing import DAY, children, ways
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(
     st.sampled_from([(4, 2, 2), (4, 2, 3), (5, 2, 2), (6, 3, 2), (6, 2, 2), (3, 3, 2)]), st.integers(0, 50), st.data()
 )

@@ -62,6 +62,27 @@ def test_a_round_where_there_is_one_and_else_fewest_rules(
         assert any_round(without(only, reason)) is not None
 
 
+def test_an_odd_number_of_each_of_two_kinds_in_groups_of_four() -> None:
+    """11 and 13: a group of four has none, two or four of either, and 11 is odd. Counting finds it."""
+    athletes = tuple(replace(one, kinds=frozenset({"f"} if at < 11 else {"m"})) for at, one in enumerate(children(24)))
+    problem = Problem(athletes, DAY, 6, 4, not_alone=("f", "m", "nobody"), within_years=4.0)
+    found = one_round(problem, 0)
+    assert isinstance(found, tuple)
+    assert [reason.about for reason in found] == [("f",), ("m",)]
+    for reason in found:
+        free = without(problem, reason)
+        kept = one_round(free, 0)
+        assert not isinstance(kept, tuple)
+        assert violations(free, answer_of(free, np.tile(kept, (4, 1)))) == []
+
+
+def test_groups_that_differ_in_size() -> None:
+    problem = Problem(children(5), DAY, 2, 1, apart=(frozenset({"c00", "c01"}),))
+    found = one_round(problem, 0)
+    assert not isinstance(found, tuple)
+    assert violations(problem, answer_of(problem, found[None])) == []
+
+
 def test_where_the_time_is_not_enough_no_rule_is_blamed(monkeypatch: pytest.MonkeyPatch) -> None:
     run = cpsat.run
     monkeypatch.setattr(mixing_model.cpsat, "run", lambda *a, **k: replace(run(*a, **k), proof=Proof.UNKNOWN))
