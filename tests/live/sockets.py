@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 from uuid import UUID
 
+from asgiref.testing import ApplicationCommunicator
 from channels.db import database_sync_to_async
 from channels.testing import WebsocketCommunicator
 from django.conf import settings
@@ -16,6 +17,17 @@ from clubapp.live import passes
 HOME = b"http://localhost"
 
 
+class Line(WebsocketCommunicator):  # type: ignore[misc]
+    """Threads give their database connections back, as they do in a real server.
+
+    The one of Channels keeps them open, for tests inside a transaction. Each event loop brings threads of its own, so
+    that a few tests would empty PostgreSQL's pool, and what is left open would hold the tests' database.
+    """
+
+    send_input = ApplicationCommunicator.send_input
+    receive_output = ApplicationCommunicator.receive_output
+
+
 class Phone:
     """One open socket. `async with` connects and, at the end, leaves."""
 
@@ -23,7 +35,7 @@ class Phone:
         names = (settings.SESSION_COOKIE_NAME, passes.COOKIE)
         cookies = "; ".join(f"{name}={client.cookies[name].value}" for name in names if name in client.cookies)
         headers = [(b"origin", origin), (b"host", b"localhost"), (b"cookie", cookies.encode())]
-        self.line = WebsocketCommunicator(application, f"/ws/bell/{session_id}/", headers=headers)
+        self.line = Line(application, f"/ws/bell/{session_id}/", headers=headers)
         self.accepted = False
         self.code: Any = None
 

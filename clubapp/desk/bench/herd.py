@@ -27,12 +27,22 @@ class Call:
 
     say: shot number -> the message the first phone sends. heard: message, shot number -> whether this is its echo.
     addresses: of several processes that serve the same; the phones are shared out, the first one's speaks.
+    said: an echo -> when the server began to tell it, in milliseconds since 1970; None where that is when it was sent.
     """
 
     addresses: tuple[str, ...]
     say: Callable[[int], bytes]
     heard: Callable[[bytes, int], bool]
     headers: dict[str, str] = field(default_factory=dict)
+    said: Callable[[bytes], float] | None = None
+
+
+@dataclass
+class Shot:
+    """Milliseconds until each phone had heard: since it was sent, and since the server began to tell."""
+
+    times: list[float] = field(default_factory=list)
+    told: list[float] = field(default_factory=list)
 
 
 class Phone(asyncio.Protocol):
@@ -116,17 +126,19 @@ async def _opened(call: Call, number: int) -> Phone:
     return phone
 
 
-async def shot(call: Call, herd: Sequence[Phone], number: int) -> list[float]:
-    """Milliseconds from sending until each phone has heard."""
-    times: list[float] = []
+async def shot(call: Call, herd: Sequence[Phone], number: int) -> Shot:
+    """The first phone says it, all hear it."""
+    done = Shot()
     everybody: asyncio.Future[None] = asyncio.get_running_loop().create_future()
 
     def ear(phone: Phone) -> Callable[[bytes], None]:
         def took(message: bytes) -> None:
             if call.heard(message, number):
-                times.append((time.perf_counter() - started) * 1000)
+                done.times.append((time.perf_counter() - started) * 1000)
+                if call.said is not None:
+                    done.told.append(time.time() * 1000 - call.said(message))
                 phone.took = lambda message: None
-                if len(times) == len(herd):
+                if len(done.times) == len(herd):
                     everybody.set_result(None)
 
         return took
@@ -136,7 +148,7 @@ async def shot(call: Call, herd: Sequence[Phone], number: int) -> list[float]:
     started = time.perf_counter()
     herd[0].send(call.say(number))
     await asyncio.wait_for(everybody, PATIENCE_S)
-    return times
+    return done
 
 
 def leave(herd: Sequence[Phone]) -> None:
@@ -150,7 +162,7 @@ def milliseconds_to_last(call: Call, sockets: int, shots: int) -> list[float]:
     async def shoot() -> list[float]:
         herd = await gathered(call, sockets)
         try:
-            return [max(await shot(call, herd, number)) for number in range(shots)]
+            return [max((await shot(call, herd, number)).times) for number in range(shots)]
         finally:
             leave(herd)
 
