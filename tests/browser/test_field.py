@@ -123,6 +123,10 @@ def test_help_is_answered_and_a_note_is_written_without_a_network(browser: Brows
     assistant.get_by_role("button", name="Help here").tap()
     coach.get_by_role("button", name="I am coming").tap()
     expect(assistant.locator(".alarm")).to_contain_text("Coach is coming: Hazel")
+    assistant.get_by_role("button", name="Done").tap()
+    expect(assistant.locator(".alarm")).to_have_count(0)
+    assistant.get_by_role("button", name="Help here").tap()  # again: another call
+    coach.get_by_role("button", name="I am coming").tap()
     with watch.asleep():
         assistant.context.set_offline(True)
         assistant.get_by_role("link", name="Incident note").tap()
