@@ -13,8 +13,11 @@ from tests.browser.chromium import PHONE, Watch, browsing
 from tests.browser.evening import tap
 from tests.browser.fill import Stage, filled
 from tests.browser.servers import Served
+from tests.cast import PASSWORD
 
 NAMES = ("Ada Reed", "Bo Reed", "Cleo Reed", "Dev Reed", "Eli Reed", "Fay Reed")
+COPY = """() => caches.open('fieldbell-pages').then(pages => pages.match(location.pathname))
+    .then(copy => copy && copy.text()).then(Boolean)"""
 PAGES = "caches.open('fieldbell-pages').then(c => c.keys()).then(k => k.map(r => new URL(r.url).pathname).sort())"
 
 
@@ -79,7 +82,7 @@ class Phone:
         self.page.evaluate("navigator.serviceWorker.ready")
         self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
         if name != "emergency":
-            self.page.wait_for_function(f"() => {PAGES}.then(all => all.includes(location.pathname))")
+            self.page.wait_for_function(COPY)
         return self.page
 
     def ready(self) -> None:
@@ -122,6 +125,9 @@ def kinds(page: Page) -> dict[str, str]:
 
 
 def waiting(page: Page, number: int) -> None:
+    """The rows say so at once, the sum a moment later."""
+    if not number:
+        expect(page.locator('[data-outbox-note="waiting"]')).to_have_count(0)
     expect(page.locator("html")).to_have_attribute("data-waiting", str(number))
 
 
@@ -240,7 +246,12 @@ def test_a_copy_found_after_the_end_is_not_shown(browser: Browser, served: Serve
 def test_signing_out_warns_of_what_was_not_sent_and_leaves_nothing(
     browser: Browser, served: Served, stage: Stage
 ) -> None:
-    phone = Phone(browser, served, stage, "finn")
+    phone = Phone(browser, served, stage, "nobody")  # signs in anew: signing out ends only this sign-in
+    phone.page.goto("/people/sign-in/")
+    phone.page.get_by_label("E-mail").fill("finn@alder.example")
+    phone.page.get_by_label("Password").fill(PASSWORD)
+    tap(phone.page, "Sign in")
+    expect(phone.page.get_by_role("button", name="Sign out")).to_be_visible()
     page = phone.clear()
     page.route("**/mark/", lambda route: route.abort())
     with phone.watch.asleep():

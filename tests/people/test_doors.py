@@ -111,3 +111,7 @@ def test_signing_out_closes_the_sockets() -> None:
     async_to_sync(layer.group_add)(PEOPLE, channel)
     cast.client(cast.hazel).post(reverse("people:sign_out"))
     assert async_to_sync(layer.receive)(channel) == {"type": "closed", "user": str(cast.hazel.pk), "code": 4001}
+
+
+def test_signing_out_empties_the_browsers_own_cache_and_leaves_what_others_have_to_send(cast: Cast) -> None:
+    assert cast.client(cast.hazel).post(reverse("people:sign_out"))["Clear-Site-Data"] == '"cache"'

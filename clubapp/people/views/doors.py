@@ -48,7 +48,11 @@ def sign_out(request: HttpRequest) -> HttpResponse:
     logout(request)
     if user_id:
         close_sockets(user_id)
-    return redirect("people:sign_in")
+    response = redirect("people:sign_in")
+    # Not "storage": that would throw away what another adult of this phone has not sent yet. The page's own script
+    # takes this adult's things away.
+    response["Clear-Site-Data"] = '"cache"'
+    return response
 
 
 @pages
