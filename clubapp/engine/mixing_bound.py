@@ -21,10 +21,11 @@ UNITS = (1.0, 2.0, 10.0, 100.0, 365.25, 1000.0)  # values are often whole number
 def bound(problem: Problem) -> float:
     """No answer scores less. Either no more meetings are repeated than must be, or one more."""
     least, one = least_repeats(problem), REPEAT[problem.aim]
+    held = one * len(problem.held) * (problem.rounds - 1)
     uneven = least_uneven(problem)
     if problem.aim is Aim.FAIR:
-        return one * least + uneven
-    return min(one * (least + 1), one * least + max(uneven, least_unfair(problem, least)))
+        return held + one * least + uneven
+    return held + min(one * (least + 1), one * least + max(uneven, least_unfair(problem, least)))
 
 
 def columns(problem: Problem) -> Iterator[list[float]]:
@@ -36,7 +37,8 @@ def columns(problem: Problem) -> Iterator[list[float]]:
 
 
 def least_unfair(problem: Problem, repeats: int) -> float:
-    """The fairness of the worst round is no less where at most so many meetings are repeated.
+    """The fairness of the worst round is no less where at most so many meetings are repeated, those who must be
+    together aside.
 
     For children i and j the largest mean of a round is at least that of i's group, the smallest at most that of j's,
     or that of all who are not with i; summed over the rounds, i's groups have the least mean if i meets the least of

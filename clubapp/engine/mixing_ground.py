@@ -21,15 +21,13 @@ RULE = 100_000.0  # what a broken rule counts: more than all repeats together
 @dataclass(frozen=True)
 class Ground:
     """values: children × attributes, scaled so that a difference of group means is its part of the score. size: of
-    each group. rule: what a meeting of two counts by the rules. free: 1 where a repeat counts, 0 for who is held
-    together. kinds: children × kinds nobody may be alone of. near: children × children, who is company of age; needs:
-    who must have some.
+    each group. rule: what a meeting of two counts by the rules. kinds: children × kinds nobody may be alone of. near:
+    children × children, who is company of age; needs: who must have some.
     """
 
     values: Floats
     size: Floats
     rule: Floats
-    free: Floats
     repeat: float
     kinds: Floats
     near: Bools
@@ -60,7 +58,7 @@ class Ground:
 
     def company(self, met: Floats) -> Floats:
         """What all meetings of a chain count: repeats and rules on pairs."""
-        again = np.maximum(met - 1, 0) * self.free * self.repeat + met * self.rule
+        again = np.maximum(met - 1, 0) * self.repeat + met * self.rule
         total: Floats = again.sum(axis=(-2, -1)) / 2
         return total
 
@@ -83,14 +81,12 @@ def ground_of(problem: Problem) -> Ground:
         values = fairness.filled(problem.athletes, problem.on, attribute.name).values
         sd = fairness.deviation(values)
         columns.append(np.array(values) * (attribute.weight / sd if sd else 0.0))
-    rule, free = _pairs(problem)
     kinds = [np.array([child in problem.of_kind(kind) for child in problem.ids], float) for kind in problem.not_alone]
     close = problem.near
     return Ground(
         values=np.stack(columns, axis=1) if columns else np.zeros((count, 1)),
         size=np.array(problem.sizes, dtype=float),
-        rule=rule,
-        free=free,
+        rule=_pairs(problem),
         repeat=REPEAT[problem.aim],
         kinds=np.stack(kinds, axis=1) if kinds else np.zeros((count, 0)),
         near=np.array([[other in close.get(child, ()) for other in problem.ids] for child in problem.ids]),
@@ -98,16 +94,15 @@ def ground_of(problem: Problem) -> Ground:
     )
 
 
-def _pairs(problem: Problem) -> tuple[Floats, Floats]:
-    """What a meeting of two counts by the rules, and where a repeat counts."""
+def _pairs(problem: Problem) -> Floats:
+    """What a meeting of two counts by the rules."""
     children = {child: at for at, child in enumerate(problem.ids)}
-    rule, free = np.zeros((len(children), len(children))), np.ones((len(children), len(children)))
+    rule = np.zeros((len(children), len(children)))
     for pairs, count in ((problem.held, -RULE), (problem.pairs(problem.apart), RULE)):
         for one, other in pairs:
             a, b = children[one], children[other]
             rule[a, b] = rule[b, a] = rule[a, b] + count
-            free[a, b] = free[b, a] = float(free[a, b] and count > 0)
-    return rule, free
+    return rule
 
 
 def answer_of(problem: Problem, seats: Ints) -> Answer:

@@ -34,7 +34,7 @@ class Problem:
 
     together, apart: sets of ids; ids that are not among the athletes are ignored. not_alone: kinds of which no group
     may hold exactly one. within_years: every child whose birth date is known has another within so many years in the
-    group, `excused` ids aside. Who must be together does not count as a meeting repeated.
+    group, `excused` ids aside.
     aim: what comes first. names: for sentences; else ids. Raises ValueError for figures out of range.
     """
 
@@ -120,11 +120,12 @@ class Answer:
 
 @dataclass(frozen=True)
 class Met:
-    """repeats: meetings after the first, of children who need not be together. least, most: how many others a child
-    has met. fairness: the score of each round.
+    """repeats: meetings after the first, of children who need not be together; held: of those who must. least, most:
+    how many others a child has met. fairness: the score of each round.
     """
 
     repeats: int
+    held: int
     least: int
     most: int
     fairness: tuple[float, ...]
@@ -140,6 +141,7 @@ def report(problem: Problem, answer: Answer) -> Met:
     scores = [fairness.report(problem.athletes, problem.on, problem.balance, groups).score for groups in answer.rounds]
     return Met(
         repeats=sum(times - 1 for pair, times in met.items() if pair not in held),
+        held=sum(times - 1 for pair, times in met.items() if pair in held),
         least=min(others[child] for child in problem.ids),
         most=max(others[child] for child in problem.ids),
         fairness=tuple(scores),
@@ -147,14 +149,19 @@ def report(problem: Problem, answer: Answer) -> Met:
 
 
 def score(problem: Problem, answer: Answer) -> float:
-    """The fairness of the least fair round, and what the meetings repeated count by the aim; 0 is perfect."""
+    """The fairness of the least fair round, and what the meetings repeated count by the aim; 0 is perfect.
+
+    Those who must be together count as well, so that no rule is a gain.
+    """
     found = report(problem, answer)
-    return max(found.fairness) + REPEAT[problem.aim] * found.repeats
+    return max(found.fairness) + REPEAT[problem.aim] * (found.repeats + found.held)
 
 
 def least_repeats(problem: Problem) -> int:
-    """Meetings that must be repeated: there are only so many pairs, and with more children in a group than there are
-    groups some of them meet again in every round that follows (pigeon-hole, for each two rounds).
+    """Meetings that must be repeated by children who need not be together.
+
+    There are only so many pairs; and with more children in a group than there are groups some of them meet again in
+    every round that follows (pigeon-hole, for each two rounds).
     """
     children, held = len(problem.athletes), len(problem.held)
     a_round = sum(size * (size - 1) // 2 for size in problem.sizes) - held

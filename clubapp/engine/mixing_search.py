@@ -65,7 +65,7 @@ class _Chains:
         change: Floats = gains.T @ (ground.rule[one] - ground.rule[other])
         for child, more in ((one, gains), (other, -gains)):
             again = np.where(more > 0, self.met[child] >= 1, -(self.met[child] >= 2).astype(float)) * (more != 0)
-            change = change + ground.repeat * (ground.free[child] @ again)
+            change = change + ground.repeat * again.sum(axis=0)
         return change
 
     def _means(self, turn: int, one: int, other: int) -> Floats:

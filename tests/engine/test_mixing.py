@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import random
 import subprocess
 import sys
 from dataclasses import replace
 from datetime import date
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 import pytest
@@ -23,6 +24,7 @@ from clubapp.engine.mixing_problem import least_repeats
 from clubapp.engine.outcome import Status
 from clubapp.engine.words import Athlete
 
+AIMS = st.sampled_from(Aim)
 DAY = date(2016, 4, 9)
 SHORT = Limit(deterministic=0.1)
 
@@ -103,9 +105,9 @@ def test_pair_rules_are_kept_with_a_table_and_without() -> None:
     solved(table)
     together = Problem(children(12), DAY, 3, 3, together=(frozenset({"c04", "c05"}),), apart=apart)
     answer = solved(together, Limit(deterministic=0.5))
-    assert report(together, answer).repeats == sum(
-        times - 1 for pair, times in mixing.meetings(answer).items() if pair != ("c04", "c05")
-    )
+    met = report(together, answer)
+    assert met.held == 2
+    assert met.repeats + met.held == sum(times - 1 for times in mixing.meetings(answer).values())
 
 
 def test_only_the_rules_that_clash_are_told_and_each_way_out_works() -> None:
@@ -220,15 +222,46 @@ def ways(ids: tuple[str, ...], sizes: tuple[int, ...]) -> list[tuple[tuple[str, 
     ]
 
 
+def every_answer(problem: Problem) -> list[Answer]:
+    return [Answer(turns) for turns in product(ways(problem.ids, problem.sizes), repeat=problem.rounds)]
+
+
 @pytest.mark.parametrize("aim", Aim)
 @pytest.mark.parametrize("count", [5, 6])
 def test_small_ones_against_every_answer(aim: Aim, count: int) -> None:
     problem = Problem(children(count, 3), DAY, 2, 2, aim=aim)
-    rounds = ways(problem.ids, problem.sizes)
-    best = min(score(problem, Answer((one, other))) for one in rounds for other in rounds)
+    best = min(score(problem, answer) for answer in every_answer(problem))
     outcome = solve(problem, limit=Limit(deterministic=0.5))
     assert outcome.score == pytest.approx(best)
     assert outcome.bound <= best
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.integers(0, 30), st.sampled_from([(4, 2, 2), (4, 2, 3), (5, 2, 2), (3, 3, 2)]), AIMS, st.data())
+def test_a_rule_less_is_never_worse_and_names_do_not_matter(
+    seed: int, shape: tuple[int, int, int], aim: Aim, data: st.DataObject
+) -> None:
+    count, groups, rounds = shape
+    kinds = [frozenset({"k"} if at < 2 else {}) for at in range(count)]
+    athletes = tuple(replace(one, kinds=kind) for one, kind in zip(children(count, seed), kinds, strict=True))
+    full = Problem(
+        athletes, DAY, groups, rounds, together=(frozenset({"c00", "c01"}),), apart=(frozenset({"c00", "c02"}),),
+        not_alone=("k",), within_years=4.0, aim=aim,
+    )  # fmt: skip
+    less = mixing.without(full, data.draw(st.sampled_from(mixing.reasons(full))))
+    limit = Limit(deterministic=0.5)
+    first, second = solve(full, limit=limit), solve(less, limit=limit)
+    best = min((score(less, answer) for answer in every_answer(less) if not violations(less, answer)), default=math.inf)
+    assert second.score == pytest.approx(best)
+    assert second.score <= first.score + 1e-9
+    other = {child: f"x{9 - at}" for at, child in enumerate(full.ids)}
+    renamed = replace(
+        full, athletes=tuple(replace(one, id=other[one.id]) for one in reversed(athletes)),
+        together=(frozenset({other["c00"], other["c01"]}),), apart=(frozenset({other["c00"], other["c02"]}),),
+    )  # fmt: skip
+    again = solve(renamed, limit=limit)
+    assert (again.status, again.score) == (first.status, pytest.approx(first.score))
+    assert again.bound == pytest.approx(first.bound)
 
 
 @settings(max_examples=12, deadline=None)

@@ -30,7 +30,7 @@ def test_costs_agree_with_the_report_and_the_violations(seed: int) -> None:
     held, apart = (RULE * sum(words in line for line in said) for words in ("parts them", "does not"))
     # A meeting of two who are held together counts less than nothing; here they are two pairs over three rounds.
     assert ground.company(ground.met(seats)) == pytest.approx(
-        held + apart - RULE * 3 * (len(RULED.held)) + 1000.0 * met.repeats
+        held + apart - RULE * 3 * (len(RULED.held)) + 1000.0 * (met.repeats + met.held)
     )
 
 
