@@ -49,7 +49,7 @@ __all__ = [
     "waiting",
 ]
 
-UNDO_MS = 10_000  # so long "next" and "back" can be taken back
+UNDO_MS = 10_000  # so long "next", "back" and added seconds can be taken back
 UNDO_END_MS = 300_000
 # After thunder play waits at least 30 minutes, and each new thunder begins them again: NCAA Sports Medicine Handbook,
 # as quoted by the AOSSM (sportsmed.org, p. 52). The bell names the instant and never says more; the leader decides.
@@ -143,7 +143,7 @@ def step(state: State, command: Command, now_ms: int) -> Step:
 
 
 _CAREFUL = frozenset({Kind.NEXT, Kind.BACK, Kind.END, Kind.UNDO})
-_UNDOABLE = {Kind.NEXT: UNDO_MS, Kind.BACK: UNDO_MS, Kind.END: UNDO_END_MS}
+_UNDOABLE = {Kind.NEXT: UNDO_MS, Kind.BACK: UNDO_MS, Kind.ADD: UNDO_MS, Kind.END: UNDO_END_MS}
 
 
 def _is_stale(at: State, command: Command) -> bool:

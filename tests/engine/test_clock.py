@@ -234,13 +234,20 @@ def test_undo_gives_back_exactly_what_was_left(kind: Kind) -> None:
     assert refused(undone, Kind.UNDO, T + 105_000) is Why.NOTHING_TO_UNDO
 
 
+def test_seconds_taken_beyond_the_end_of_a_part_can_be_given_back() -> None:
+    """Thirty seconds too many end the part; adding them again would lengthen the next one."""
+    state = do(begun(), Kind.ADD, T + 40_000, seconds=-30)
+    assert at(state, 41) == ("work", 1, 299_000)
+    assert at(do(state, Kind.UNDO, T + 45_000), 45) == ("gather", None, 20_000)
+
+
 def test_undo_works_for_a_while_and_not_over_another_command() -> None:
     state = do(begun(), Kind.NEXT, T)
     rung = do(state, Kind.RING, T + 1000)
     assert at(do(rung, Kind.UNDO, T + clock.UNDO_MS), clock.UNDO_MS / 1000) == ("gather", None, 60_000)
     assert refused(state, Kind.UNDO, T + clock.UNDO_MS + 1) is Why.NOTHING_TO_UNDO
-    added = do(state, Kind.ADD, T + 1000, seconds=30)
-    assert refused(added, Kind.UNDO, T + 2000) is Why.NOTHING_TO_UNDO
+    paused = do(state, Kind.PAUSE, T + 1000)
+    assert refused(paused, Kind.UNDO, T + 2000) is Why.NOTHING_TO_UNDO
 
 
 # --- a new plan ------------------------------------------------------------------------------------------------------
