@@ -59,6 +59,13 @@ CONTRAST = """() => {
   return found.sort((one, other) => one[0] - other[0])[0];
 }"""
 
+# What a thumb is to hit and is smaller than 52 pixels either way.
+SMALL = """() => [...document.querySelectorAll("main :is(a, button, summary), .thumb :is(a, button, summary)")]
+  .filter((one) => one.checkVisibility({ visibilityProperty: true }))
+  .map((one) => [one.getBoundingClientRect(), one.textContent.trim()])
+  .filter(([box]) => box.height > 0 && (box.height < 52 || box.width < 52))
+  .map(([box, text]) => `${text}: ${Math.round(box.width)} x ${Math.round(box.height)}`)"""
+
 
 @pytest.fixture(scope="module")
 def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -192,6 +199,7 @@ def test_the_state_is_sound_and_legible(field: Field, name: str) -> None:
         assert_figures_are_large(page)
         assert_legible(page)
         assert overflow(page) <= 0
+        assert page.evaluate(SMALL) == []
     for page in field.pages:
         page.set_viewport_size({"width": PHONE["width"], "height": height(page)})
         assert troubles(page) == []
