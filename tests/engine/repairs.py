@@ -15,8 +15,10 @@ from clubapp.engine import rotation as engine_rotation
 from clubapp.engine import timetable as engine_timetable
 from clubapp.engine import words
 from clubapp.engine.groups_plain import serpentine
+from clubapp.engine.limits import Limit
 from clubapp.engine.repair import (
     AdultGone,
+    Answer,
     Change,
     Closed,
     GoEasy,
@@ -26,9 +28,14 @@ from clubapp.engine.repair import (
     Merged,
     Problem,
     Way,
+    solve,
 )
+from clubapp.engine.repair import score as whole_score
+from clubapp.engine.repair import violations as all_violations
 from clubapp.engine.repair_groups import score, violations
 from tests.strategies import EVENING, children
+
+NO_TIME = Limit(deterministic=1e-9)
 
 
 def stations(count: int, groups_max: int = 1) -> tuple[words.Station, ...]:
@@ -124,3 +131,16 @@ def _happened(draw: st.DrawFn, plan: Problem, lot: random.Random) -> Iterator[Ch
         yield Merged(group, draw(st.sampled_from([(), tuple(others[:1])])))
     if draw(st.booleans()):
         yield Lost(draw(st.integers(1, 900)))
+
+
+def solved(problem: Problem) -> Answer:
+    """The answer, which keeps everything."""
+    done = solve(problem)
+    assert done.answer is not None, done.reasons
+    assert all_violations(problem, done.answer) == []
+    assert done.score == whole_score(problem, done.answer)
+    return done.answer
+
+
+def group_of(answer: Answer, child: str) -> int:
+    return next(index for index, group in enumerate(answer.groups.groups) if child in group)

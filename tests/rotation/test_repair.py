@@ -10,7 +10,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from clubapp.people.models import PairRule
+from clubapp.people.models import Athlete, PairRule
+from clubapp.register.queries import current_marks
 from clubapp.rotation import repair_page
 from clubapp.rotation.actions import RefusedError, erase_child, repair
 from clubapp.rotation.building import Clash
@@ -188,7 +189,117 @@ def test_rules_that_cannot_be_kept_are_named(cast: Cast) -> None:
     assert Plan.objects.count() == before
 
 
+def clashing(cast: Cast, count: int = 3) -> Athlete:
+    """A late child who is to be kept apart from somebody locked in so many of the groups."""
+    everybody_here(cast)
+    standing(cast)
+    late = child_of(cast, 30)
+    mark(cast.session, late)
+    for group in groups(cast.session)[-count:]:
+        PairRule.objects.create(club=cast.club, kind="apart").athletes.set([late.pk, min(group)])
+        post(cast.client(cast.hazel), "lock", cast.session, token=f"athlete:{min(group)}", on="1")
+    return late
+
+
+def test_each_rule_of_a_clash_has_its_way_out(cast: Cast) -> None:
+    clashing(cast)
+    page, client = look(cast, round=1), cast.client(cast.hazel)
+    assert len(page.context["clash"]) == 6
+    assert all(way.button for way in page.context["clash"])
+    for way in page.context["clash"]:
+        freed = client.get(f"{reverse('rotation:repair', args=[cast.session.pk])}?{way.query}")
+        assert freed.context["proposals"]
+        if "pair" in way.query:
+            fields = dict(freed.context["form"].hidden())
+    post(client, "take", cast.session, **fields, offer="best:")
+    assert newest(cast).wishes["dropped"] == [fields["dropped"]]
+    assert len(newest(cast).locked) == 3
+
+
+def test_a_leader_who_may_not_know_a_pair_rule_cannot_drop_it(cast: Cast) -> None:
+    clashing(cast)
+    cast.session.leader = cast.finn
+    cast.session.save()
+    page = look(cast, cast.finn, round=1)
+    secret = [way for way in page.context["clash"] if way.text == "A rule of the head coach on who is with whom."]
+    assert [way.query for way in secret] == ["", "", ""]
+    assert "kept apart" not in page.content.decode()
+
+
+def test_a_locked_group_is_unlocked_by_one_tap(cast: Cast) -> None:
+    late = clashing(cast, 2)
+    post(cast.client(cast.hazel), "lock", cast.session, token="group:0", on="1")
+    page = look(cast, round=1)
+    assert "dropped=shut%3A0" in " ".join(way.query for way in page.context["clash"])
+    take(cast, round=1, dropped="shut:0")
+    assert "group:0" not in newest(cast).locked
+    assert newest(cast).wishes["dropped"] == []
+    assert spot(cast.session, late) == 0
+
+
+# --- said on the page
+
+
+def test_who_is_said_to_come_leave_and_go_easy(cast: Cast) -> None:
+    cast.session.stations.update(intensity="hard")
+    everybody_here(cast)
+    standing(cast)
+    late, stays = child_of(cast, 30), groups(cast.session)[spot(cast.session, cast.ada)]
+    easy = UUID(min(stays - {str(cast.ada.pk)}))
+    page = look(cast, round=2, late=late.pk, left=cast.ada.pk, easy=easy)
+    assert len(page.context["chosen"]) == 3
+    fields = dict(page.context["form"].hidden())
+    words = {f"whom_{cast.ada.pk}": "Greta", f"leave_{easy}": ["sprints", "jumps"]}
+    post(cast.client(cast.hazel), "take", cast.session, **fields, **words, offer="best:")
+    marks = current_marks(cast.session.pk)
+    assert [marks[child].kind for child in (late.pk, cast.ada.pk, easy)] == ["late", "left", "easy"]
+    assert (marks[cast.ada.pk].with_whom, sorted(marks[easy].leave_out)) == ("Greta", ["jumps", "sprints"])
+    assert str(late.pk) in set().union(*groups(cast.session))
+    assert str(easy) in {child for child, _station in newest(cast).proof["owed"]}
+
+
+def test_nobody_is_marked_without_the_adults_word(cast: Cast) -> None:
+    everybody_here(cast)
+    standing(cast)
+    easy = min(groups(cast.session)[spot(cast.session, cast.ada)] - {str(cast.ada.pk)})
+    fields = dict(look(cast, round=2, left=cast.ada.pk, easy=easy).context["form"].hidden())
+    client = cast.client(cast.hazel)
+    answer = client.post(reverse("rotation:take", args=[cast.session.pk]), {**fields, "offer": "best:"}, follow=True)
+    assert "Which adult takes Ada along?" in said(answer)[0]
+    assert "Tick what to leave out." in said(answer)[0]
+    assert current_marks(cast.session.pk)[cast.ada.pk].kind == "here"
+    assert Plan.objects.count() == 1
+
+
 # --- stations, groups, time
+
+
+def test_an_adult_who_is_gone_closes_the_station(cast: Cast) -> None:
+    everybody_here(cast)
+    standing(cast)
+    station = cast.session.stations.all()[1]
+    take(cast, round=2, adult=station.pk)
+    assert str(station.pk) not in {at for row in newest(cast).answer["rounds"][1:] for at in row}
+
+
+def test_a_group_all_of_whose_children_go_into_one_other(cast: Cast) -> None:
+    everybody_here(cast)
+    standing(cast)
+    assert "All of them into" in look(cast, round=2, merged=1).content.decode()
+    take(cast, round=2, merged=1, into=2)
+    assert [len(group) for group in groups(cast.session)] == [4, 0, 8]
+
+
+def test_the_time_a_dropped_round_frees_may_go_to_the_others(cast: Cast) -> None:
+    everybody_here(cast)
+    first = standing(cast)
+    offers = {one.key: one for one in look(cast, round=2, lost=4).context["proposals"]}
+    assert "It ends 4 min earlier than planned." in offers["drop"].lines
+    assert "The rounds to come take 11 min each." in offers["longer"].lines
+    assert offers["drop"].owed == offers["longer"].owed != []
+    take(cast, list(offers).index("longer"), round=2, lost=4)
+    total = sum(part["seconds"] for part in newest(cast).answer["timetable"])
+    assert total + 240 == sum(part["seconds"] for part in first.answer["timetable"])
 
 
 def test_a_closed_station(cast: Cast) -> None:
