@@ -6,6 +6,7 @@ import shutil
 import socket
 import subprocess
 import time
+from importlib.util import find_spec
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Self
@@ -14,7 +15,8 @@ START_S = 10.0
 
 
 def has_redis() -> bool:
-    return shutil.which("redis-server") is not None
+    """The server's program, and our library that speaks to it."""
+    return shutil.which("redis-server") is not None and find_spec("channels_redis") is not None
 
 
 def free_port() -> int:

@@ -111,11 +111,11 @@ async def gathered(call: Call, sockets: int) -> list[Phone]:
     herd: list[Phone] = []
     while len(herd) < sockets:
         some = range(len(herd), min(len(herd) + TOGETHER, sockets))
-        herd += await asyncio.gather(*(_opened(call, number) for number in some))
+        herd += await asyncio.gather(*(opened(call, number) for number in some))
     return herd
 
 
-async def _opened(call: Call, number: int) -> Phone:
+async def opened(call: Call, number: int) -> Phone:
     address = call.addresses[number % len(call.addresses)]
     parts = urlsplit(address)
     loop = asyncio.get_running_loop()
