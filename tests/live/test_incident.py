@@ -96,6 +96,8 @@ def test_a_helper_writes_one_and_sees_nothing_afterwards(cast: Cast) -> None:
     assert answer["Location"] == reverse("live:bell", args=[cast.session.pk])
     incident = Incident.objects.get()
     assert (incident.visitor, incident.by) == (visitor, None)
+    wrote = AuditLog.objects.get(kind="incident note")
+    assert (wrote.user, wrote.verb, wrote.detail) == (None, "wrote", {"helper": str(visitor.pk)})
     assert inside.get(reverse("live:incident", args=[incident.pk])).status_code == 302
     assert inside.get(reverse("live:not_before", args=[cast.session.pk, cast.ada.pk])).status_code == 404
     bell = inside.get(reverse("live:bell", args=[cast.session.pk])).content.decode()

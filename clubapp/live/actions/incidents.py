@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.audit import record
 from clubapp.core.tell import tell
+from clubapp.live.access import Watcher
 from clubapp.live.actions.away import put_back, take_out
 from clubapp.live.actions.room import RefusedError
 from clubapp.live.actions.taps import Sent, columns, known
@@ -19,6 +20,8 @@ from clubapp.live.models import Clearance, Heard, Incident, IncidentMore, Wherea
 from clubapp.people.models import Athlete, User
 from clubapp.planning.models import Session, Station
 from clubapp.register.actions.taps import OtherTapError, moment
+
+KIND = "incident note"
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,7 @@ def write_incident(*, note: Note, sent: Sent) -> Incident:
         )
     if note.head_injury:
         take_out(athlete=note.athlete, with_whom=note.stays_with, station=note.station, sent=sent)
-    _record(session, sent.by.user, "wrote", note.athlete.pk)
+    _record(session, sent.by, "wrote", note.athlete.pk)
     return row
 
 
@@ -104,7 +107,7 @@ def add_to_incident(*, incident: Incident, more: More, sent: Sent) -> IncidentMo
     )
     if more.mistaken and incident.head_injury:
         put_back(athlete=incident.athlete, sent=sent)
-    _record(incident.session, sent.by.user, "added to", incident.athlete_id)
+    _record(incident.session, sent.by, "added to", incident.athlete_id)
     tell(incident.session_id, "incident")
     return row
 
@@ -133,7 +136,7 @@ def _clearance(incident: Incident, sent: Sent, **values: Any) -> Clearance:
             raise OtherTapError(str(sent.tap.op_id))
         return row
     made = Clearance.objects.create(incident=incident, tapped_at=moment(sent.tap, ()), **values, **columns(sent))
-    _record(incident.session, sent.by.user, "cleared" if made.stands else "took back clearing", incident.athlete_id)
+    _record(incident.session, sent.by, "cleared" if made.stands else "took back clearing", incident.athlete_id)
     tell(sent.by.session.pk, "register")
     return made
 
@@ -142,11 +145,14 @@ def _clearance(incident: Incident, sent: Sent, **values: Any) -> Clearance:
 def read_incidents(*, incidents: list[Incident], by: User) -> None:
     """Every look at a note is in the log."""
     for row in incidents:
-        _record(row.session, by, "read", row.athlete_id)
+        record(club_id=row.session.club_id, user_id=by.pk, verb="read", kind=KIND, about=row.athlete_id)
 
 
-def _record(session: Session, by: User | None, verb: str, about: UUID) -> None:
-    record(club_id=session.club_id, user_id=by.pk if by else None, verb=verb, kind="incident note", about=about)
+def _record(session: Session, by: Watcher, verb: str, about: UUID) -> None:
+    """A helper's line stands under the helper's own id."""
+    helper = {"helper": str(by.visitor.pk)} if by.visitor else {}
+    user_id = by.user.pk if by.user else None
+    record(club_id=session.club_id, user_id=user_id, verb=verb, kind=KIND, about=about, **helper)
 
 
 @transaction.atomic
