@@ -5,10 +5,11 @@ const PAGES = "fieldbell-pages";
 const UNTIL = "X-Keep-Until";
 const AHEAD = "X-Ahead";
 const WAIT_MS = 3000;
+const TRIES = 4;
+const AGAIN_MS = 200;
 const fits = (patterns, path) => patterns.some((pattern) => new RegExp(`^${pattern}$`).test(path));
+const pause = (ms) => new Promise((done) => { setTimeout(done, ms, null); });
 const mayKeep = (path) => fits(RELEASE.pages, path) || fits(RELEASE.asked, path);
-
-// --- pages ---
 
 // Only a whole page of ours, as asked for, that says until when it may be kept.
 function isGood(response) {
@@ -43,14 +44,22 @@ async function copyOf(path) {
   return null;
 }
 
+// A busy Chromium finds its own cache empty for a moment, in 2 of 19 tries on a loaded machine: look again.
+async function copyInTime(path) {
+  for (let tries = 0; tries < TRIES; tries += 1) {
+    const copy = await copyOf(path);
+    if (copy) return copy;
+    await pause(AGAIN_MS);
+  }
+  return null;
+}
+
 async function sweep() {
   const pages = await caches.open(PAGES);
   for (const request of await pages.keys()) await copyOf(new URL(request.url).pathname);
 }
 
-async function noNetwork() {
-  return (await (await caches.open(FILES)).match(RELEASE.offline)) ?? Response.error();
-}
+const noNetwork = async () => (await (await caches.open(FILES)).match(RELEASE.offline)) ?? Response.error();
 
 async function page(event, url) {
   const network = fetch(event.request).then((response) => {
@@ -58,13 +67,12 @@ async function page(event, url) {
     return response;
   });
   const answer = network.catch(() => null);
-  const late = new Promise((done) => { setTimeout(done, WAIT_MS, null); });
-  const first = mayKeep(url.pathname) ? await Promise.race([answer, late]) : await answer;
-  return first ?? (await copyOf(url.pathname)) ?? (await answer) ?? noNetwork();
+  if (!mayKeep(url.pathname)) return (await answer) ?? noNetwork();
+  const first = await Promise.race([answer, pause(WAIT_MS)]);
+  return first ?? (await copyInTime(url.pathname)) ?? (await answer) ?? noNetwork();
 }
 
-// --- files whose names change with their content ---
-
+// Names of files change with their content.
 async function file(request) {
   const files = await caches.open(FILES);
   const known = await files.match(request, { ignoreVary: true });
@@ -77,11 +85,7 @@ async function file(request) {
   return response;
 }
 
-// --- life ---
-
-async function begin() {
-  await (await caches.open(FILES)).addAll([...RELEASE.files, RELEASE.offline]);
-}
+const begin = async () => (await caches.open(FILES)).addAll([...RELEASE.files, RELEASE.offline]);
 
 // Old pages ask for old files: they go together.
 async function takeOver() {
