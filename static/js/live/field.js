@@ -32,6 +32,7 @@ function begin(words) {
     if (!fresh || fresh.version < told.version) return;
     told = fresh;
     crowd = new Crowd(told);
+    again();
     alarms.look();
   });
 
@@ -46,6 +47,8 @@ function begin(words) {
   // Names and alarms are asked for anew: where sockets are blocked no hint comes.
   const taken = () => document.body.dispatchEvent(new CustomEvent("bell-changed"));
   const reports = new Reports(document.querySelector("[data-alarm-unsent]"), words, { note, taken });
+  const again = () => { for (const word of reports.said.values()) crowd.say(word.athlete, word); };
+  reports.ready.then(again);
   const bell = document.querySelector("[data-bell]");
   const now = () => Date.now() + Number(bell?.dataset.offset || 0);
   const round = () => Number(document.querySelector("[data-turn][data-now]")?.dataset.turn ?? told.round);

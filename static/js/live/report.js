@@ -17,10 +17,11 @@ export class Reports {
   constructor(place, words, { note, taken }) {
     Object.assign(this, { place, words, note, taken });
     this.open = new Map(); // alarms on their way
+    this.said = new Map(); // words about children that the club has not answered yet
     this.ended = new Set();
     document.addEventListener("fieldbell:outbox", ({ detail }) => this.heard(detail));
     setInterval(() => this.again(), AGAIN_MS);
-    this.recall();
+    this.ready = this.recall();
   }
 
   async send({ kind, url, body, label }) {
@@ -29,6 +30,7 @@ export class Reports {
     const id = await put({ kind, url, body, label }).catch(() => null);
     if (id === null) return this.shout({ label, at });
     if (ALARMS.includes(kind) && !this.ended.has(id)) this.open.set(id, { label, at });
+    if (!this.ended.has(id)) this.remember(id, body instanceof FormData ? [...body] : Object.entries(body));
     return id;
   }
 
@@ -38,10 +40,17 @@ export class Reports {
     this.show();
   }
 
-  // Alarms of a page that was closed before they were sent.
+  remember(id, pairs) {
+    const { athlete, said, round, group } = Object.fromEntries(pairs);
+    if (athlete && said) this.said.set(id, { athlete, said, round: Number(round), group: Number(group) });
+  }
+
+  // What a page that was closed had not sent yet.
   async recall() {
     for (const op of await pending().catch(() => [])) {
-      if (ALARMS.includes(op.kind) && op.state === "waiting") this.open.set(op.op_id, { label: op.label, at: op.at });
+      if (op.state !== "waiting") continue;
+      if (ALARMS.includes(op.kind)) this.open.set(op.op_id, { label: op.label, at: op.at });
+      this.remember(op.op_id, op.body);
     }
     this.show();
   }
@@ -50,6 +59,7 @@ export class Reports {
     if (state === "waiting") return;
     this.ended.add(op.op_id);
     this.open.delete(op.op_id);
+    this.said.delete(op.op_id);
     this.show();
     if (state === "refused") this.note(`${this.words.refused}${answer?.words ?? ""}`);
     if (state === "taken") this.taken(op, answer);
