@@ -72,6 +72,8 @@ def test_rotations_mixing_and_a_running_plan_have_their_rows() -> None:
     assert walked["walking_over_best_worst"] == 1.0
     days = mixes.threes(SHORT).figures
     assert (days["repeats_worst"], days["others_met_least"]) == (0, 14)
+    kept = mixes.with_rules(SHORT).figures
+    assert float(kept["repeats_over_longer_search_worst"]) >= 1.0
     fitted = fitting.row(SHORT).figures
     assert (fitted["proven"], fitted["instances"]) == (1, 1)
 

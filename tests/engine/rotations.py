@@ -100,3 +100,24 @@ def least(problem: Problem) -> float | None:
     """The best score of all answers that keep the rules; None where there is none."""
     kept = [score(problem, answer) for answer in answers(problem) if not violations(problem, answer)]
     return min(kept, default=None)
+
+
+GAME = {"groups_min": 2, "groups_max": 2}
+# Every kind of rule and of cost at least once, each small enough to try every answer.
+CASES = {
+    "walking and hard stations": Problem(groups(3), field(3, 2), 3, max_hard_run=1),
+    "games for two": Problem(groups(4), stations(2, **GAME), 2),
+    "who met and walked before": Problem(
+        groups(2), stations(3, groups_max=2), 3, max_hard_run=1, balanced_succession=True,
+        fixed=((("G1", "A"), ("G2", "A")), (("G1", "B"), ("G2", "C"))),
+    ),
+    "hard stations before": Problem(
+        groups(2), stations(3, hard=True), 2, max_hard_run=2, fixed=((("G1", "A"), ("G2", None)),)
+    ),
+    "kit and adults": Problem(groups(2), stations(3, kit={"cones": 4}), 2, kit_owned={"cones": 8}, staffed=2),
+    "rests in turn": Problem(groups(3), stations(2), 2, balanced_succession=True, least_walking=False),
+    "rests in turn, walking": Problem(groups(3), stations(2), 2),
+    "a closed station": Problem(groups(2), stations(3), 2, closed=frozenset({("A", 1)})),
+    "rests as they like": Problem(groups(2), stations(2), 2, may_rest=True, meet_once=False),
+    "nothing to judge": Problem(groups(2), stations(2), 1, least_walking=False),
+}  # fmt: skip

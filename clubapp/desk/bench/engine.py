@@ -22,6 +22,7 @@ def rows(effort: Effort) -> Iterator[Row]:
     yield turns.row(8, effort)
     yield mixes.fours(effort)
     yield mixes.threes(effort)
+    yield mixes.with_rules(effort)
     yield fitting.row(effort)
     yield memory.row()
 
