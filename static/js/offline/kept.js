@@ -16,6 +16,7 @@ const until = () => Number(page.dataset.until ?? Infinity);
 // Cached pages, and answers with names in them that a page was still to show. The queue itself stays.
 export async function purge() {
   if (window.caches) await caches.delete(PAGES);
+  navigator.serviceWorker?.controller?.postMessage({ type: "purge" });
   for (const op of await allWrites()) if (op.state === "taken") await dropWrite(op.number);
 }
 

@@ -1,4 +1,3 @@
-"use strict";
 // The service worker. The view that serves it puts RELEASE before it: {version, files, offline, pages, asked}.
 const FILES = `fieldbell-files-${RELEASE.version}`;
 const PAGES = "fieldbell-pages";
@@ -100,6 +99,7 @@ const MESSAGES = {
   skip: () => self.skipWaiting(),
   keep: ({ path }) => keep(path),
   ask: ({ path }) => keep(path, true),
+  purge: () => caches.delete(PAGES),
   drop: async ({ path }) => (await caches.open(PAGES)).delete(path),
 };
 
