@@ -10,10 +10,11 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from clubapp.desk.bench import busy, engine, fanout, groups, memory, phones, roster
+from clubapp.desk.bench.chaos import run as chaos
 from clubapp.desk.bench.effort import Effort
 from clubapp.desk.bench.rows import Row
 
-TOPICS = ("short", "engine", "bell", "busy", "memory", "phones")
+TOPICS = ("short", "engine", "bell", "busy", "chaos", "memory", "phones")
 
 
 class Command(BaseCommand):
@@ -23,12 +24,13 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         topics = (
             "engine: all of it on many instances; bell: its fan-out at every size; busy: the bell while others search; "
-            "memory; "
+            "chaos: forty phones, a bad network, a server that is killed ten times; memory; "
             "phones: an hour of their clocks, simulated; default: a short look"
         )
         parser.add_argument("topic", nargs="?", choices=TOPICS, default="short", help=topics)
         parser.add_argument("--format", choices=("text", "json"), default="text")
         parser.add_argument("--sockets", type=int, default=0, help="phones that listen to the bell, this size alone")
+        parser.add_argument("--seed", type=int, default=1, help="of the chaos (default 1)")
         minutes = "longer search to compare each instance with, in minutes (default 0.05; 10 for the full form)"
         parser.add_argument("--minutes", type=float, default=Effort.minutes, help=minutes)
         parser.add_argument("--instances", type=int, default=Effort.instances, help="seeds of each size (default 8)")
@@ -48,6 +50,8 @@ class Command(BaseCommand):
                 yield from fanout.rows((options["sockets"],) if options["sockets"] else fanout.SIZES)
             case "busy":
                 yield busy.row()
+            case "chaos":
+                yield chaos.row(chaos.Plan(seed=options["seed"]))
             case "phones":
                 yield from (phones.row(phones.Hour(seed=seed)) for seed in range(1, 4))
             case "memory":

@@ -1,0 +1,169 @@
+"""Two real pages in Chromium, driven over its own debugging protocol: they use the outbox that people use."""
+
+from __future__ import annotations
+
+import asyncio
+import itertools
+import json
+import random
+import subprocess
+import tempfile
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from websockets.asyncio.client import ClientConnection, connect
+
+FLAGS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-dev-shm-usage",
+    "--disable-background-networking",
+    "--remote-debugging-port=0",
+)
+START_S, ANSWER_S, LOAD_S = 20.0, 15.0, 15.0
+RELOADED = 0.1
+# Every write that is safe on the phone is noted beside it, so that a reload does not forget what was promised.
+NOTE = """document.addEventListener("fieldbell:outbox", ({ detail: { op, state } }) => {
+  if (state !== "waiting") return;
+  localStorage["chaos." + op.op_id] = "1";
+});"""
+MADE = 'Object.keys(localStorage).filter((key) => key.startsWith("chaos.")).map((key) => key.slice(6))'
+READY = 'document.documentElement.dataset.rowsReady === "yes"'
+TAP = """(() => {
+  const all = [...document.querySelectorAll("#children .row form[data-outbox] button")];
+  if (!all.length || document.documentElement.dataset.rowsReady !== "yes") return false;
+  all[%d %% all.length].click();
+  return true;
+})()"""
+WRITES = """new Promise((done, failed) => {
+  const request = indexedDB.open("fieldbell");
+  request.onerror = () => failed(request.error);
+  request.onsuccess = () => {
+    const all = request.result.transaction("writes").objectStore("writes").getAll();
+    all.onsuccess = () => { request.result.close(); done(all.result.map(({ state }) => state)); };
+  };
+})"""
+SHOWN = """Object.fromEntries(
+  [...document.querySelectorAll("#children .mark")].map((row) => [row.id.slice(5), row.dataset.kind]))"""
+
+
+class Browser:
+    """One connection to Chromium. Answers are matched by number; events are not listened to."""
+
+    def __init__(self, line: ClientConnection) -> None:
+        self.line, self.numbers = line, itertools.count(1)
+        self.waiting: dict[int, asyncio.Future[dict[str, Any]]] = {}
+        self.reading = asyncio.ensure_future(self._read())
+
+    async def _read(self) -> None:
+        async for text in self.line:
+            told = json.loads(text)
+            asked = self.waiting.pop(told.get("id", 0), None)
+            if asked is not None and not asked.done():
+                asked.set_result(told)
+
+    async def ask(self, method: str, session: str = "", **given: Any) -> dict[str, Any]:
+        number = next(self.numbers)
+        answer = self.waiting[number] = asyncio.get_running_loop().create_future()
+        message = {"id": number, "method": method, "params": given} | ({"sessionId": session} if session else {})
+        await self.line.send(json.dumps(message))
+        told = await asyncio.wait_for(answer, ANSWER_S)
+        if "error" in told:
+            raise RuntimeError(f"{method}: {told['error']['message']}")
+        result: dict[str, Any] = told["result"]
+        return result
+
+
+@asynccontextmanager
+async def browsing(chromium: str) -> AsyncIterator[Browser]:
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
+        words = [chromium, *FLAGS, f"--user-data-dir={profile}", "about:blank"]
+        running = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        try:
+            async with connect(await _address(Path(profile) / "DevToolsActivePort"), max_size=None) as line:
+                browser = Browser(line)
+                yield browser
+                browser.reading.cancel()
+        finally:
+            running.terminate()
+            await asyncio.to_thread(running.wait)
+
+
+async def _address(told: Path) -> str:
+    async with asyncio.timeout(START_S):
+        while not told.exists() or len(told.read_text().splitlines()) < 2:
+            await asyncio.sleep(0.05)  # another program's start says nothing when it is done
+    port, path = told.read_text().splitlines()[:2]
+    return f"ws://127.0.0.1:{port}{path}"
+
+
+@dataclass
+class Page:
+    """One adult's register in a profile of its own."""
+
+    browser: Browser
+    session: str
+    address: str
+    lot: random.Random
+
+    @classmethod
+    async def open(cls, browser: Browser, home: str, stage: dict[str, Any], number: int, lot: random.Random) -> Page:
+        context = (await browser.ask("Target.createBrowserContext"))["browserContextId"]
+        target = await browser.ask("Target.createTarget", url="about:blank", browserContextId=context)
+        told = await browser.ask("Target.attachToTarget", targetId=target["targetId"], flatten=True)
+        address = f"http://{home}/register/{stage['session']}/"
+        page = cls(browser, told["sessionId"], address, lot)
+        cookie = {"name": settings.SESSION_COOKIE_NAME, "value": stage["phones"][number]["key"], "url": address}
+        await page.ask("Network.setCookie", **cookie)
+        await page.ask("Page.enable")
+        await page.ask("Page.addScriptToEvaluateOnNewDocument", source=NOTE)
+        await page.load()
+        return page
+
+    async def ask(self, method: str, **given: Any) -> dict[str, Any]:
+        return await self.browser.ask(method, self.session, **given)
+
+    async def run(self, script: str) -> Any:
+        told = await self.ask("Runtime.evaluate", expression=script, awaitPromise=True, returnByValue=True)
+        if "exceptionDetails" in told:
+            raise RuntimeError(str(told["exceptionDetails"].get("exception", {}).get("description", "")))
+        return told["result"].get("value")
+
+    async def load(self) -> None:
+        """The register, as often as the network needs."""
+        while True:
+            with suppress(RuntimeError, TimeoutError):
+                await self.ask("Page.navigate", url=self.address)
+                async with asyncio.timeout(LOAD_S):
+                    while not await self.run(READY):
+                        await asyncio.sleep(0.05)
+                return
+            await asyncio.sleep(0.2)
+
+    async def tap(self) -> bool:
+        """Somewhere; whether there was anything to tap. Sometimes the page is loaded anew just after it."""
+        try:
+            tapped = bool(await self.run(TAP % self.lot.randrange(10**6)))
+        except (RuntimeError, TimeoutError):
+            tapped = False
+        if not tapped or self.lot.random() < RELOADED:
+            await self.load()
+        return tapped
+
+    async def waits(self) -> list[str]:
+        """The states of what is not yet taken."""
+        states: list[str] = await self.run(WRITES)
+        return [state for state in states if state != "taken"]
+
+    async def made(self) -> list[str]:
+        found: list[str] = await self.run(MADE)
+        return found
+
+    async def shown(self) -> dict[str, str]:
+        found: dict[str, str] = await self.run(SHOWN)
+        return found

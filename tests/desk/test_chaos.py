@@ -1,0 +1,28 @@
+"""Phones on a bad network while the server is killed: nothing lost, nothing twice, the register equal everywhere."""
+
+from __future__ import annotations
+
+import asyncio
+
+import pytest
+
+from clubapp.desk.bench.chaos.run import SHORT, Chaos, Plan
+from tests.browser.chromium import find_chromium
+
+
+@pytest.fixture
+def plan(big: bool) -> Plan:
+    find_chromium()
+    return Plan() if big else SHORT
+
+
+def test_nothing_is_lost_and_nothing_is_taken_twice(plan: Plan) -> None:
+    told = asyncio.run(Chaos(plan).run())
+    assert (told["phones"], told["pages"]) == (plan.phones - 2, 2)
+    assert told["operations"] >= plan.operations
+    assert told["marks_made"] > plan.operations / 2
+    assert min(told[f"messages_{fate}"] for fate in ("lost", "late", "doubled", "swapped")) > 0
+    wrong = ("lost", "twice", "refused", "registers_unequal", "commands_lost", "commands_twice", "broken_pages")
+    assert {name: told[name] for name in wrong} == dict.fromkeys(wrong, 0)
+    assert told["commands_confirmed"] > 0
+    assert told["bell_error_worst_ms"] >= 0
