@@ -83,13 +83,17 @@ def test_the_station_page_is_light(browser: Browser, served: Served, stage: Stag
         page = context.new_page()
         found = scripts(page)
         address = f"/bell/{stage.ids['session_id']}/station/{stage.ids['station_id']}/"
-        visit(page, address)
-        first, wire.received = wire.received, 0
+        visits = []
+        for _visit in range(3):
+            wire.received = 0
+            visit(page, address)
+            visits.append(wire.received)
         ours = sum(size for path, size in found.items() if "django_htmx" not in path)
         everything = sum(found.values())
-        visit(page, address)
-        later = wire.received
         context.close()
+    # The browser fetches the icon of the manifest when it likes, once: that belongs to the first visit.
+    later = min(visits[1:])
+    first = visits[0] + sum(size - later for size in visits[1:])
     print(f"{who}: first {first}, later {later}, scripts {everything}, ours {ours}")  # noqa: T201
     assert found, "no script was counted"
     assert first <= FIRST
