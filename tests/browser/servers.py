@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -79,5 +80,6 @@ class Served:
 
     def broken(self) -> list[str]:
         """Lines of the log that tell of a mistake of ours."""
-        marks = (" 500 ", "Traceback", " ERROR ", " CRITICAL ")
-        return [line for line in self.log.read_text().splitlines() if any(mark in line for mark in marks)]
+        # The status 500 and not a page that took 500 ms.
+        marks = re.compile(r" 500 \d+ ms|Traceback| ERROR | CRITICAL ")
+        return [line for line in self.log.read_text().splitlines() if marks.search(line)]
