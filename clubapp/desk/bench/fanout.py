@@ -97,7 +97,7 @@ def bare_call(port: int) -> Call:
     )
 
 
-BELL_BYTES = 620  # what the bell of the stage weighs as a message
+BELL_BYTES = 548  # what the bell of the stage weighs as a message
 
 
 def bell_call(*stages: dict[str, Any]) -> Call:
