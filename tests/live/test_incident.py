@@ -160,7 +160,7 @@ def test_the_guardian_told_is_kept_with_it_or_added_later(cast: Cast) -> None:
     [
         {"what": ""},
         {"athlete": ""},
-        {"athlete": str(uuid.uuid4())},
+        {"athlete": "00000000-0000-4000-8000-000000000000"},
         {"at": "soon"},
         {"head_injury": "on", "stays_with": ""},
     ],
