@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Response, ViewportSize, sync_playwright
+
+from tests.needs import missing
 
 PHONE: ViewportSize = {"width": 390, "height": 844}
 SMALL_PHONE: ViewportSize = {"width": 360, "height": 640}
@@ -22,10 +22,7 @@ def find_chromium() -> str:
     for name in NAMES:
         if path := shutil.which(name):
             return path
-    reason = "browser tests need Chromium (Debian: apt install chromium)"
-    if os.environ.get("CI"):
-        pytest.fail(reason)
-    pytest.skip(reason)
+    missing("browser tests need Chromium (Debian: apt install chromium)")
 
 
 @contextmanager

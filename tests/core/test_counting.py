@@ -7,6 +7,7 @@ import pytest
 from clubapp.core import counting
 from clubapp.core.counting import SharedCache
 from clubapp.desk.bench.brokers import Redis, free_port, has_redis
+from tests.needs import missing
 
 OPTIONS = {"OPTIONS": {"socket_timeout": 1, "socket_connect_timeout": 1}}
 
@@ -29,8 +30,9 @@ def test_a_count_begun_with_the_broker_goes_on_without_it() -> None:
     assert cache_at(free_port()).incr("begun") == 1
 
 
-@pytest.mark.skipif(not has_redis(), reason="needs redis-server")
 def test_two_processes_count_together_again_once_the_broker_is_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    if not has_redis():
+        missing("a shared count needs Redis (Debian: apt install redis-server)")
     monkeypatch.setattr(counting, "AWAY_S", 0.0)
     with Redis() as broker:
         one, other = cache_at(broker.port), cache_at(broker.port)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import os
 import uuid
 from collections.abc import Iterator
 from http.client import HTTPConnection
@@ -18,6 +17,7 @@ from websockets.exceptions import ConnectionClosed
 
 from clubapp.desk.bench.brokers import Redis, has_redis
 from clubapp.desk.bench.fanout import process
+from tests.needs import missing
 
 TOKEN = "t" * 32  # a form's and a cookie's token need only be the same
 IDLE_S = 8  # a client library of the broker once ended idle sockets after five
@@ -26,10 +26,7 @@ IDLE_S = 8  # a client library of the broker once ended idle sockets after five
 @pytest.fixture(scope="module")
 def redis() -> Iterator[Redis]:
     if not has_redis():
-        reason = "two processes need Redis (Debian: apt install redis-server)"
-        if os.environ.get("CI"):
-            pytest.fail(reason)
-        pytest.skip(reason)
+        missing("two processes need Redis (Debian: apt install redis-server)")
     with Redis() as running:
         yield running
 
