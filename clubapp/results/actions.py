@@ -3,14 +3,122 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date
-from uuid import UUID
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+from uuid import UUID, uuid4
 
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from clubapp.people.models import Athlete, Club, User
+from clubapp.results import queries
 from clubapp.results.models import SPEED, Result, Trial
+from clubapp.results.starters import Starter
+
+Timing, State = Result.Timing, Result.State
+Answer = dict[str, Any]
+
+
+class RefusedError(ValueError):
+    """Says why a result cannot be taken, in words for the adult."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What one watch says of one child. Fields are those of the model; replaces: the op_id of what it corrects."""
+
+    trial: Trial
+    athlete: Athlete
+    value_ms: int
+    timing: str = Timing.HAND
+    attempt: int = 1
+    state: str = State.COUNTS
+    ran_at: datetime | None = None
+    doubtful: bool = False
+    replaces: UUID | None = None
+
+
+@dataclass(frozen=True)
+class Sent:
+    """Who sends it, on which phone and when. helper: the pass of somebody without an account."""
+
+    by: User | None = None
+    op_id: UUID = field(default_factory=uuid4)
+    device: str = ""
+    tapped_at: datetime | None = None
+    base_version: int = 0
+    helper: UUID | None = None
+
+
+@transaction.atomic
+def record_result(*, reading: Reading, sent: Sent) -> Answer:
+    """Keep it and answer what counts now; the same write sent again gets the same answer.
+
+    Raises:
+        RefusedError: what it corrects is not there or is of another child or test; or the op_id is of another write.
+    """
+    athlete = Athlete.objects.select_for_update().select_related("club").get(pk=reading.athlete.pk)
+    row = Result.objects.filter(op_id=sent.op_id).first()
+    if row is not None:
+        return _same(row, reading)
+    now = timezone.now()
+    tapped_at = min(sent.tapped_at or now, now)
+    ran_at = min(reading.ran_at, now) if reading.ran_at else None
+    row = Result.objects.create(
+        trial=reading.trial,
+        athlete=athlete,
+        on=(ran_at or tapped_at).astimezone(athlete.club.zone).date(),
+        value_ms=reading.value_ms,
+        timing=reading.timing,
+        attempt=reading.attempt,
+        state=reading.state,
+        doubtful=reading.doubtful,
+        replaces=_corrected(reading),
+        ran_at=ran_at,
+        tapped_at=tapped_at,
+        op_id=sent.op_id,
+        device=sent.device,
+        base_version=sent.base_version,
+        by=sent.by,
+        helper=sent.helper,
+    )
+    row.answer = _answer(row)
+    row.save(update_fields=["answer"])
+    return dict(row.answer)
+
+
+def _same(row: Result, reading: Reading) -> Answer:
+    """Phones that make equal ids, or somebody who guesses one, change nothing and learn nothing."""
+    if (row.athlete_id, row.trial_id, row.value_ms) != (reading.athlete.pk, reading.trial.pk, reading.value_ms):
+        raise RefusedError(_("This was sent for something else already. Time it again."))
+    return dict(row.answer)
+
+
+def _corrected(reading: Reading) -> Result | None:
+    """The newest row of the value that is corrected: somebody else may have corrected it meanwhile."""
+    if reading.replaces is None:
+        return None
+    row = Result.objects.filter(op_id=reading.replaces, athlete=reading.athlete, trial=reading.trial).first()
+    if row is None:
+        raise RefusedError(_("The time this corrects is not with the club. Time it again."))
+    while (newer := Result.objects.filter(replaces=row).first()) is not None:
+        row = newer
+    return row
+
+
+def _answer(row: Result) -> Answer:
+    """The time that counts for the run this watch saw, and by how many watches."""
+    run = queries.run_of(row)
+    return {"result": str(row.pk), "ms": run.ms, "text": run.text, "watches": run.watches, "state": row.state}
+
+
+@transaction.atomic
+def ensure_trial(*, club: Club, test: Starter) -> Trial:
+    """The club's own row for a timed test, made when it is first used."""
+    values = {"name": test.name, "distance_m": test.distance_m}
+    return Trial.objects.get_or_create(club=club, code=test.code, defaults=values)[0]
 
 
 @transaction.atomic
