@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Iterator
 
 import pytest
@@ -32,6 +33,13 @@ def big(request: pytest.FixtureRequest) -> bool:
 def hashed_static() -> None:
     """Pages name static files by their hash, as in a real run."""
     call_command("collectstatic", interactive=False, verbosity=0)
+
+
+@pytest.fixture(autouse=True)
+def loop_without_database(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In an event loop Django refuses the database, as it does in a server: folder.py's leave is for the browser's."""
+    if inspect.iscoroutinefunction(getattr(request, "function", None)):
+        monkeypatch.delenv("DJANGO_ALLOW_ASYNC_UNSAFE", raising=False)
 
 
 @pytest.fixture(autouse=True)

@@ -40,13 +40,14 @@ async def bell_socket(scope: dict[str, Any], receive: Receive, send: Send) -> No
     """Find the session through the person, or turn the phone away before it is let on."""
     await receive()  # the phone asks to be let on
     caller = Caller.of(scope)
-    watcher = await _found(caller)
-    if watcher is None:
+    entering = await _entering(caller)
+    if entering is None:
         await send({"type": "websocket.close", "code": GONE})
         return
-    phone = BellSocket(caller, Wire(send, watcher.id))
+    adult, until = entering
+    phone = BellSocket(caller, Wire(send, adult))
     try:
-        await phone.serve(receive, watcher.until)
+        await phone.serve(receive, until)
     except asyncio.CancelledError:
         if not phone.wire.ending:
             raise
@@ -146,6 +147,13 @@ class BellSocket:
 
     async def _turn_away(self) -> None:
         self.wire.close(SIGNED_OUT if await _signed_out(self.caller) else GONE)
+
+
+@in_database
+def _entering(caller: Caller) -> tuple[UUID, datetime | None] | None:
+    """Who comes and until when; both may ask the database, so neither is left to the event loop."""
+    watcher = caller.find()
+    return (watcher.id, watcher.until) if watcher else None
 
 
 @in_database
