@@ -16,12 +16,14 @@ import numpy as np
 from clubapp.engine import limits
 from clubapp.engine.groups_bound import arithmetic_bound, bands_bound
 from clubapp.engine.groups_columns import too_many, whole
+from clubapp.engine.groups_even import evened
 from clubapp.engine.groups_exact import best_company, best_partition
+from clubapp.engine.groups_ground import group_marks, total
 from clubapp.engine.groups_model import keep_rules, obvious
 from clubapp.engine.groups_plain import baselines, count_off, serpentine
 from clubapp.engine.groups_problem import BALANCE, Answer, Mode, Problem, company, score
 from clubapp.engine.groups_rules import reasons, violations, without
-from clubapp.engine.groups_search import annealed, group_marks, improved, kinder, seated, total, touched_up
+from clubapp.engine.groups_search import annealed, banded, kinder, seated, touched_up
 from clubapp.engine.groups_table import Ints, Table, table
 from clubapp.engine.limits import Allowance, Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
@@ -134,7 +136,8 @@ def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, 
     allowance.reached(rows.as_score(now))
     allowance.proved(bound)
     if too_many(part):
-        return improved(rows, seats, limit, seed), bound
+        search = evened if rows.problem.mode is Mode.EVEN else banded
+        return search(rows, seats, limit, seed), bound
     seats = touched_up(rows, seats, seed)
     found = best_partition(rows, part, total(rows, group_marks(rows, seats)), allowance)
     seats = seats if found.groups is None else seated(rows, part, found.groups, seats)

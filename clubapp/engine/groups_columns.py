@@ -14,6 +14,7 @@ import numpy as np
 
 from clubapp.engine.groups_table import Flags, Floats, Ints, Table
 
+SAME = 1e-10  # scores closer than this are one score
 MOST_CHILDREN = 60  # bits of a mask
 MOST_SETS = 11_000_000  # sets of children to choose groups from; most are passed over
 MOST_KEPT = 300_000  # columns kept; more are a matter for a search
@@ -39,7 +40,7 @@ class Columns:
     """masks: bit i is the part's child i. sums: of the values, one row a group. sizes: children in each.
 
     marks: what a group adds to the score. EVEN: its means and their negatives, of which an answer takes the largest, so
-    that their sum is the spread. LIKE: its sum of squares, of which an answer takes the sum; smooth: of its means.
+    that their sum is the spread. LIKE: its sum of squares, of which an answer takes the sum.
     """
 
     masks: Ints
@@ -72,8 +73,6 @@ def marks(table: Table, sums: Floats, squares: Floats, sizes: Ints) -> Floats:
     means = sums / sizes[:, None]
     if table.spread:
         return np.hstack([means, -means])
-    if table.smooth:
-        return np.asarray((means**2).sum(axis=1, keepdims=True))
     inside: Floats = np.maximum(squares - sums[:, 0] ** 2 / sizes, 0.0)[:, None]
     return inside
 
@@ -152,8 +151,6 @@ def _window(table: Table, part: Part, ceiling: float, size: int) -> tuple[float,
     """Between which sums of the first value a group of this size must lie."""
     wide = len(part.standing) // 2
     room = max(0.0, ceiling - float(part.standing.sum()))
-    if table.smooth:
-        return -size * room**0.5, size * room**0.5
     if not (table.spread and wide):
         return -np.inf, np.inf
     return size * (-part.standing[wide] - room), size * (part.standing[0] + room)

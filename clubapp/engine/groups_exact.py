@@ -6,13 +6,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from clubapp.engine.groups_columns import Columns, Part, enumerate_columns, least, merged
+from clubapp.engine.groups_columns import SAME, Columns, Part, enumerate_columns, least, merged
 from clubapp.engine.groups_prices import priced
 from clubapp.engine.groups_problem import Mode
 from clubapp.engine.groups_table import Flags, Floats, Ints, Table
 from clubapp.engine.limits import Allowance
 
-SAME = 1e-10  # scores closer than this are one score
 PAIRS_A_UNIT = 6e7  # pairs of a half-made answer and a column that one unit of work looks at
 BATCH = 400_000  # pairs looked at together
 MOST_TIED = 20_000  # columns looked through for better company

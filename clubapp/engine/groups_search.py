@@ -1,86 +1,32 @@
-"""Groups by search: annealing from the plain answers, then a few groups at a time cut anew in the best way there is."""
+"""Groups by search: annealing from the plain answers, then a few bands at a time cut anew in the best way there is."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from clubapp.engine import limits, search
-from clubapp.engine.groups_columns import Part, choices, marks
-from clubapp.engine.groups_exact import SAME, best_partition
+from clubapp.engine.groups_columns import SAME, Part, choices
+from clubapp.engine.groups_exact import best_partition
+from clubapp.engine.groups_ground import Ground, group_marks, total
 from clubapp.engine.groups_problem import Answer, Mode
 from clubapp.engine.groups_table import Floats, Ints, Table
 from clubapp.engine.limits import Allowance, Limit
 
-BROKEN = 3.0  # energy of one broken rule, more than any swap is worth in fairness
-UNFAIR = 100.0  # energy of a point of score lost for better company
-SMOOTHINGS = 12  # how often two groups are cut anew, for each group
-REOPENINGS = {Mode.EVEN: 20, Mode.LIKE: 6}  # how often as many groups as can be are cut anew, for each group
+REOPENINGS = 6  # how often as many bands as can be are cut anew, for each band
 FEW_GROUPS, TOUCHES = 4, 15  # at most so many groups cut anew before the proof, and how often
 NEXT_TO_EACH_OTHER = 0.7  # how often bands that are next to each other are cut anew
 PAIR_SETS = 3_000_000  # splits of two groups that can be looked at
 COOLINGS = 10_000  # swaps tried in each chain where they cannot
 REOPEN_SHARE = 0.02  # of the default limit, for one time
-REOPEN_SETS = {Mode.EVEN: 200_000, Mode.LIKE: 20_000}  # sets of children looked at when groups are cut anew
-
-
-class Ground:
-    """The children of a table, and empty places that let groups differ by one in size, as members of the search.
-
-    aim: the score to keep; given one, the search is for the fewest pairs who were together before.
-    """
-
-    def __init__(self, table: Table, empty: int, aim: float | None = None) -> None:
-        self.aim, self.pairs = aim, float(table.met.sum()) / 2 or 1.0
-        self.table, self.count, self.empty = table, len(table.ids), empty
-        self.touchy = np.flatnonzero(table.clash.any(axis=1))
-        self.clash = table.clash[np.ix_(self.touchy, self.touchy)].astype(float)
-        self.asking = np.flatnonzero(table.asks_near)
-        self.near = table.near[:, self.asking].astype(float)
-        chains = [atom for atom in table.atoms if len(atom) > 1]
-        self.chains = np.zeros((self.count, len(chains)))
-        for at, chain in enumerate(chains):
-            self.chains[list(chain), at] = 1.0
-
-    def features(self, groups: Floats) -> Floats:
-        children = groups[:, : self.count]
-        sizes = np.maximum(children.sum(axis=1), 1.0)
-        values = self.table.values
-        squares: Floats = children @ values[:, 0] ** 2 if values.shape[1] else sizes
-        own = marks(self.table, children @ values, squares, sizes.astype(np.int64))
-        broken = self._broken(children) + np.maximum(groups[:, self.count :].sum(axis=1) - 1, 0)
-        company = ((children @ self.table.met) * children).sum(axis=1) / 2 if self.aim is not None else broken * 0
-        features: Floats = np.hstack([own, company[:, None], broken[:, None]])
-        return features
-
-    def energy(self, features: Floats) -> Floats:
-        own, company, broken = features[:, :, :-2], features[:, :, -2].sum(axis=1), features[:, :, -1].sum(axis=1)
-        score = own.max(axis=1).sum(axis=1) if self.table.spread else own.sum(axis=(1, 2))
-        if self.aim is not None:
-            score = UNFAIR * np.maximum(score - self.aim - SAME, 0.0) + company / self.pairs
-        energy: Floats = np.asarray(score + BROKEN * broken)
-        return energy
-
-    def _broken(self, children: Floats) -> Floats:
-        """How much each group breaks the rules."""
-        touchy = children[:, self.touchy]
-        broken: Floats = ((touchy @ self.clash) * touchy).sum(axis=1) / 2
-        with_us = children @ self.chains
-        broken += np.minimum(with_us, self.chains.sum(axis=0) - with_us).sum(axis=1)
-        broken += (children @ self.table.kinds.T == 1).sum(axis=1)
-        broken += ((children @ self.near == 0) * children[:, self.asking]).sum(axis=1)
-        if self.table.new.any():
-            new = children @ self.table.new
-            broken += (new > 0) & (new == children.sum(axis=1))
-        return broken
+REOPEN_SETS = 20_000  # sets of children looked at when groups are cut anew
 
 
 def annealed(table: Table, starts: Sequence[Answer], limit: Limit, seed: int) -> Ints:
     """Seats found by annealing; they may break rules where no chain found a way to keep them."""
     empty = _empty(table)
-    chains, steps = 24, 4000 if len(table.ids) > 30 else 25 * len(table.ids)
+    chains, steps = 24, 2000 if len(table.ids) > 30 else 25 * len(table.ids)
     seats = [_with_empty(table, table.seats(start), empty) for start in starts]
     lot, free = np.random.default_rng(seed), _free(table, empty)
     while len(seats) < chains:
@@ -132,18 +78,6 @@ def _with_empty(table: Table, seats: Ints, empty: int) -> Ints:
     return members
 
 
-def group_marks(table: Table, seats: Ints) -> Floats:
-    """The marks of every group, groups × marks."""
-    inside = (seats[None, :] == np.arange(table.problem.groups)[:, None]).astype(float)
-    squares = inside @ table.values[:, 0] ** 2 if table.values.shape[1] else inside.sum(axis=1)
-    return marks(table, inside @ table.values, squares, inside.sum(axis=1).astype(np.int64))
-
-
-def total(table: Table, own: Floats) -> float:
-    """The score of groups with these marks: the spread, or the sum of squares."""
-    return float(own.max(axis=0).sum() if table.spread else own.sum())
-
-
 def reopened(table: Table, seats: Ints, chosen: Sequence[int], allowance: Allowance) -> Ints | None:
     """Better seats after the chosen groups are cut anew in the best way; None if they are as good as can be."""
     own = group_marks(table, seats)
@@ -182,29 +116,24 @@ def seated(table: Table, part: Part, groups: Sequence[Ints], seats: Ints) -> Int
 def how_many_to_reopen(table: Table, seats: Ints) -> int:
     """As many groups as can be cut anew at once with all their sets of children looked at."""
     size, count = int(np.bincount(seats).max()), 2
-    most = REOPEN_SETS[table.problem.mode]
-    while count < table.problem.groups and choices((count + 1) * size, [size]) <= most:
+    while count < table.problem.groups and choices((count + 1) * size, [size]) <= REOPEN_SETS:
         count += 1
     return count
 
 
-def improved(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
-    """Cut groups anew, the worst first: two at a time until all are near the mean, then as many as can be.
+def banded(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
+    """LIKE: as many bands as can be cut anew again and again, mostly bands next to each other.
 
-    seats must keep the rules. The spread alone would leave a search standing where several groups make it.
+    seats must keep the rules.
     """
     size = int(np.bincount(seats).max())
     if choices(2 * size, [size]) > PAIR_SETS:
         return _cooled(table, seats, limit, seed)
     lot, allowance, groups = np.random.default_rng([seed, 1]), Allowance(limit), table.problem.groups
-    times = groups * limit.deterministic / limits.DEFAULT.deterministic
-    plans = [(table, how_many_to_reopen(table, seats), int(times * REOPENINGS[table.problem.mode]))]
-    if table.problem.mode is Mode.EVEN:
-        plans.insert(0, (replace(table, smooth=True), 2, int(times * SMOOTHINGS)))
-    for aim, count, tries in plans:
-        for _ in range(tries):
-            seats = _cut_anew(aim, seats, count, lot) if allowance.left else seats
-            allowance.reached(table.as_score(total(table, group_marks(table, seats))))
+    count = how_many_to_reopen(table, seats)
+    for _ in range(int(REOPENINGS * groups * limit.deterministic / limits.DEFAULT.deterministic)):
+        seats = _cut_anew(table, seats, count, lot) if allowance.left else seats
+        allowance.reached(table.as_score(total(table, group_marks(table, seats))))
     return seats
 
 

@@ -25,8 +25,7 @@ class Table:
     values: children × attributes, distance from the mean of all in standard deviations times the weight (EVEN), or the
     ability alone (LIKE). clash: pairs that may not share a group. near: pairs close enough in age; asks_near: who asks
     for one of them. kinds: kinds × children. new: first-timers, where they need guiding. atoms: children that move
-    together. locked: group index by child, −1 for none. met: what a pair costs. smooth: make the squares of the group
-    means small instead of their spread, which lets groups get better that do not make the spread yet.
+    together. locked: group index by child, −1 for none. met: what a pair costs.
     """
 
     problem: Problem
@@ -39,7 +38,6 @@ class Table:
     new: Flags
     locked: Ints
     met: Floats
-    smooth: bool = False
 
     @cached_property
     def atoms(self) -> tuple[tuple[int, ...], ...]:
@@ -55,7 +53,7 @@ class Table:
     @property
     def spread(self) -> bool:
         """Whether the spread itself is to be made small, not a sum over the groups."""
-        return self.problem.mode is Mode.EVEN and not self.smooth
+        return self.problem.mode is Mode.EVEN
 
     def as_score(self, figure: float) -> float:
         """What the search minimises, as the score: the same for EVEN, a share of the deviation for LIKE."""

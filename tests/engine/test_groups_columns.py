@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from clubapp.engine import groups_columns
 from clubapp.engine.groups_columns import Columns, Part, choices, enumerate_columns, least, marks, too_many, whole
+from clubapp.engine.groups_ground import group_marks, total
 from clubapp.engine.groups_plain import count_off
 from clubapp.engine.groups_problem import Answer, Mode, Problem
 from clubapp.engine.groups_rules import reasons, without
-from clubapp.engine.groups_search import group_marks, total
 from clubapp.engine.groups_table import Table, table
 from tests.strategies import EVENING, children, evening, group_problems
 
@@ -107,11 +107,9 @@ def test_a_ceiling_passes_over_only_groups_that_cannot_be_in_a_better_answer(
             assert {frozenset(group) for group in answer.groups} <= near
 
 
-@pytest.mark.parametrize("smooth", [False, True])
-def test_the_sums_are_those_of_the_members(smooth: bool) -> None:
-    problem = evening(10, 3)
-    rows = replace(table(problem), smooth=smooth)
-    part = replace(whole(rows, (3, 3, 4)), standing=np.zeros(1 if smooth else 2 * rows.values.shape[1]))
+def test_the_sums_are_those_of_the_members() -> None:
+    rows = table(evening(10, 3))
+    part = whole(rows, (3, 3, 4))
     columns = made(rows, part, 2.0)
     assert set(columns.sizes.tolist()) <= {3, 4}
     for mask, sums in zip(columns.masks.tolist(), columns.sums, strict=True):
@@ -124,7 +122,6 @@ def test_marks_of_a_group() -> None:
     rows = table(Problem(children(6), EVENING, 2))
     sums, squares, sizes = np.array([[6.0, -3.0]]), np.array([14.0]), np.array([3])
     assert marks(rows, sums, squares, sizes).tolist() == [[2.0, -1.0, -2.0, 1.0]]
-    assert marks(replace(rows, smooth=True), sums, squares, sizes).tolist() == [[5.0]]
     like = table(Problem(children(6), EVENING, 2, mode=Mode.LIKE))
     assert marks(like, sums[:, :1], squares, sizes).tolist() == [[2.0]]
 

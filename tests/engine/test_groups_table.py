@@ -31,7 +31,15 @@ def test_like_with_like_knows_ability_alone() -> None:
     rows = table(replace(PROBLEM, mode=Mode.LIKE))
     able = dict(zip(PROBLEM.ids, fairness.ability(PROBLEM.athletes, EVENING, PROBLEM.balance), strict=True))
     assert rows.values[:, 0] == pytest.approx([able[child] for child in rows.ids])
-    assert (table(PROBLEM).spread, rows.spread, replace(table(PROBLEM), smooth=True).spread) == (True, False, False)
+    assert (table(PROBLEM).spread, rows.spread) == (True, False)
+
+
+def test_what_is_minimised_becomes_the_score() -> None:
+    like = table(replace(PROBLEM, mode=Mode.LIKE))
+    assert table(PROBLEM).as_score(0.7) == 0.7
+    assert like.as_score(float((like.values**2).sum()) / 4) == pytest.approx(0.5)
+    assert like.as_score(-1e-18) == 0.0
+    assert replace(like, values=np.zeros((9, 1))).as_score(1.0) == 0.0
 
 
 def test_atoms_join_chains_and_locks_that_share_a_child() -> None:

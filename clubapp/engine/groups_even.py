@@ -1,0 +1,129 @@
+"""Even groups of a large squad: two at a time smoothed, then several at a time dealt anew; shaken, and once more."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import comb
+
+import numpy as np
+
+from clubapp.engine.groups_columns import SAME
+from clubapp.engine.groups_ground import Ground, group_marks, total
+from clubapp.engine.groups_recut import Deal, dealt_anew, subsets
+from clubapp.engine.groups_table import Floats, Ints, Table
+from clubapp.engine.limits import Allowance, Limit
+
+SHARE = 0.6  # of the limit; the rest is for finding a start and for better company
+GIVEN_UP = 8  # children a group gives up at most
+SWAPPED = 6  # children each of two groups gives up when they are smoothed
+SMOOTHINGS = 15  # how often two groups are smoothed, for each group
+MOST_SETS, MOST_POOL = 2_000_000, 36  # of the children given up together
+RUNGS = 3  # how many numbers of groups are tried, the largest that can be
+PATIENCE = 25  # deals in vain before more groups are dealt anew
+SMOOTHING, VAIN = 0.0004, 0.0001  # work units of one smoothing, and of a choice of groups with no room
+SHAKEN, SWEPT = 0.5, 2  # share of the groups that are shaken, and how many children each of them gives up for it
+SHAKES = 30  # tries to shake and keep the rules
+
+
+def evened(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
+    """The most even seats found. seats must keep the rules; so do those found."""
+    lot, allowance = np.random.default_rng([seed, 1]), Allowance(limit, SHARE)
+    ground, best = Ground(table, 0), seats
+    while allowance.left:
+        found = _climbed(ground, smoothed(ground, seats, lot, allowance), lot, allowance)
+        best = min(best, found, key=lambda seats: total(table, group_marks(table, seats)))
+        seats = _shaken(ground, best, lot)
+    return best
+
+
+def _shaken(ground: Ground, seats: Ints, lot: np.random.Generator) -> Ints:
+    """Some groups dealt anew by lot, the rules kept: another place to climb from."""
+    table, groups = ground.table, ground.table.problem.groups
+    for _ in range(SHAKES):
+        number = max(2, int(SHAKEN * groups))
+        chosen = tuple(lot.choice(groups, size=number, replace=False))
+        pool = _given_up(table, seats, chosen, SWEPT, lot)
+        shaken = seats.copy()
+        shaken[pool] = lot.permutation(seats[pool])
+        if not _broken(ground, shaken):
+            return shaken
+    return seats
+
+
+def _broken(ground: Ground, seats: Ints) -> float:
+    inside = (seats[None, :] == np.arange(ground.table.problem.groups)[:, None]).astype(float)
+    return float(ground.broken(inside).sum())
+
+
+def rungs(size: int, groups: int) -> list[tuple[int, int]]:
+    """How many groups to deal anew, and how many children each gives up: as much as can be looked at."""
+    given = min(size, GIVEN_UP)
+    numbers = range(2, min(groups, MOST_POOL // given, 6) + 1)
+    return [(number, given) for number in numbers if comb(number * given, given) <= MOST_SETS][-RUNGS:]
+
+
+def _climbed(ground: Ground, seats: Ints, lot: np.random.Generator, allowance: Allowance) -> Ints:
+    """Seats after dealing anew more and more groups at a time, each as often as it helps."""
+    for number, given in rungs(int(np.bincount(seats).max()), ground.table.problem.groups):
+        vain = 0
+        while vain < PATIENCE and allowance.left:
+            chosen = chosen_groups(ground.table, seats, number, lot)
+            deal = Deal(ground, seats, chosen, _given_up(ground.table, seats, chosen, given, lot))
+            better = dealt_anew(deal, allowance)
+            allowance.spend(VAIN)
+            vain = 0 if better is not None else vain + (deal.room >= SAME)
+            seats = seats if better is None else better
+            allowance.reached(deal.ceiling)
+    return seats
+
+
+def chosen_groups(table: Table, seats: Ints, number: int, lot: np.random.Generator) -> tuple[int, ...]:
+    """Some groups that make the score, others by lot."""
+    own = group_marks(table, seats)
+    weight = (own / np.maximum(own.max(axis=0), SAME)).max(axis=1) ** 8 + 0.02
+    chosen = lot.choice(len(own), size=number, replace=False, p=weight / weight.sum())
+    return tuple(sorted(int(group) for group in chosen))
+
+
+def _given_up(table: Table, seats: Ints, chosen: Sequence[int], given: int, lot: np.random.Generator) -> Ints:
+    """Who of the chosen groups is dealt anew, by lot; nobody who is locked."""
+    free = [np.flatnonzero((seats == group) & (table.locked < 0)) for group in chosen]
+    return np.sort(np.concatenate([lot.permutation(group)[:given] for group in free]))
+
+
+def smoothed(ground: Ground, seats: Ints, lot: np.random.Generator, allowance: Allowance) -> Ints:
+    """Two groups at a time made so that the squares of their means are least: that keeps every group near the mean,
+    which the spread alone would not reward.
+    """
+    table = ground.table
+    for _ in range(SMOOTHINGS * table.problem.groups):
+        chosen = chosen_groups(table, seats, 2, lot)
+        seats = _swapped(ground, seats, chosen, _given_up(table, seats, chosen, SWAPPED, lot))
+        allowance.spend(SMOOTHING)
+    return seats
+
+
+def _swapped(ground: Ground, seats: Ints, chosen: Sequence[int], pool: Ints) -> Ints:
+    """The best way to deal a pool to two groups that keeps the rules."""
+    values, (one, other) = ground.table.values, chosen
+    want = int((seats[pool] == one).sum())
+    _, inside, edges = subsets(len(pool), max(want, 1))
+    inside = inside[:, edges[want] : edges[want + 1]].T
+    groups = np.array([seats == one, seats == other], dtype=float)
+    cost = _squares(groups, values, inside @ values[pool] - values[pool][seats[pool] == one].sum(axis=0))
+    better = np.flatnonzero(cost < _squares(groups, values, np.zeros((1, values.shape[1])))[0] - SAME)
+    better = better[np.argsort(cost[better], kind="stable")[:60]]
+    both = np.repeat(groups[:, None, :], len(better), axis=1)
+    both[0][:, pool], both[1][:, pool] = inside[better], 1.0 - inside[better]
+    broken = ground.broken(both.reshape(-1, len(seats))).reshape(2, -1).sum(axis=0)
+    seats = seats.copy()
+    for row in inside[better[broken == 0]][:1]:
+        seats[pool] = np.where(row > 0, one, other)
+    return seats
+
+
+def _squares(groups: Floats, values: Floats, moved: Floats) -> Floats:
+    """Sum of squares of the two means after so much has moved from the other group to the one."""
+    (one, other), sums = groups.sum(axis=1), groups @ values
+    squares: Floats = (((sums[0] + moved) / one) ** 2 + ((sums[1] - moved) / other) ** 2).sum(axis=1)
+    return squares
