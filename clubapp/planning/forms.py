@@ -188,6 +188,13 @@ class StationForm(forms.Form):
         label=_("Kit"), max_length=300, required=False, help_text=_("Name and number, like cones:8;balls:4")
     )
 
+    tools = forms.ChoiceField(
+        label=_("On the phone"),
+        choices=Station.Tools.choices,
+        required=False,
+        help_text=_("What the phone at this station offers beside the bell."),
+    )
+
     def clean_kit(self) -> dict[str, int]:
         return kit_from(self.cleaned_data["kit"])
 
@@ -242,5 +249,5 @@ def session_values(session: Session) -> dict[str, Any]:
 
 
 def station_values(station: Station) -> dict[str, Any]:
-    names = ("name", "set_up", "intensity", "groups_min", "groups_max", "x_m", "y_m")
+    names = ("name", "set_up", "intensity", "groups_min", "groups_max", "x_m", "y_m", "tools")
     return {name: getattr(station, name) for name in names} | {"kit": kit_text(station.kit)}

@@ -73,6 +73,11 @@ class Station(PublicId):
         EASY = "easy", _("easy")
         HARD = "hard", _("hard")
 
+    class Tools(models.TextChoices):
+        NONE = "", _("none")
+        CALLER = "caller", _("cue caller")
+        WATCH = "watch", _("stop-watch")
+
     session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="stations")
     number = models.PositiveSmallIntegerField()
     name = models.CharField(_("name"), max_length=60)
@@ -83,6 +88,8 @@ class Station(PublicId):
     groups_min = models.PositiveSmallIntegerField(_("groups at least"), default=0)
     groups_max = models.PositiveSmallIntegerField(_("groups at most"), default=1)
     kit = models.JSONField(_("kit"), default=dict, blank=True)
+    # What the phone that stands here is to offer beside the bell.
+    tools = models.CharField(_("on the phone"), max_length=8, choices=Tools.choices, default="", blank=True)
 
     class Meta:
         ordering = ["number"]

@@ -23,6 +23,7 @@ class Starter:
     y_m: float
     intensity: str
     kit: dict[str, int] = field(default_factory=dict)
+    tools: str = Station.Tools.NONE
 
 
 STARTERS = (
@@ -56,12 +57,14 @@ STARTERS = (
         _("Heron and fish"),
         _(
             "Pairs face each other across a line, 2 m apart. The heron lifts one arm: the fish darts to that side, "
-            "3 m, to a cone. Five goes, then swap. Look for: first step short and quick."
+            "3 m, to a cone. Five goes, then swap. Or let the phone call left and right for everybody. Look for: first "
+            "step short and quick."
         ),
         32.0,
         24.0,
         EASY,
         {"cones": 8},
+        Station.Tools.CALLER,
     ),
     Starter(
         "jumping",

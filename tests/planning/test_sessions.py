@@ -203,11 +203,12 @@ def test_fewer_minutes_than_the_blocks_need_are_refused(cast: Cast) -> None:
 def test_a_copy_has_everything_but_the_day(cast: Cast) -> None:
     station = Station.objects.filter(session=cast.session).earliest("number")
     station.kit = {"cones": 8}
+    station.tools = "watch"
     station.save()
     answer = cast.client(cast.hazel).post(reverse("planning:session_copy", args=[cast.session.pk]))
     copy = Session.objects.get(pk=answer["Location"].strip("/").split("/")[-1])
     assert copy.date == cast.session.date + timedelta(days=7)
-    fields = ("number", "name", "set_up", "x_m", "y_m", "intensity", "groups_min", "groups_max", "kit")
+    fields = ("number", "name", "set_up", "x_m", "y_m", "intensity", "groups_min", "groups_max", "kit", "tools")
     assert list(queries.stations(copy).values(*fields)) == list(queries.stations(cast.session).values(*fields))
     parts = ("position", "kind", "seconds")
     assert list(queries.blocks(copy).values(*parts)) == list(queries.blocks(cast.session).values(*parts))

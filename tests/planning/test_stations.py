@@ -44,6 +44,7 @@ def answers(**more: Any) -> dict[str, Any]:
         "x_m": "4.5",
         "y_m": "0",
         "kit": "hurdles:5; cones:4",
+        "tools": "caller",
         **more,
     }
 
@@ -65,6 +66,7 @@ def test_the_six_starters_are_ready_to_set_up(cast: Cast) -> None:
         assert len(str(starter.set_up)) > 100
         assert starter.kit
         assert kit_from(kit_text(starter.kit)) == starter.kit
+    assert BY_KEY["reaction"].tools == "caller"
     assert len({(starter.x_m, starter.y_m) for starter in STARTERS}) == 6
 
 
@@ -93,6 +95,7 @@ def test_changes_are_kept(cast: Cast) -> None:
     station.refresh_from_db()
     assert (station.name, station.intensity, station.groups_max) == ("Low hurdles", "hard", 2)
     assert (station.x_m, station.y_m, station.kit) == (4.5, 0.0, {"hurdles": 5, "cones": 4})
+    assert station.tools == "caller"
 
 
 def test_the_form_shows_what_stands(cast: Cast) -> None:
@@ -101,6 +104,7 @@ def test_the_form_shows_what_stands(cast: Cast) -> None:
     html = client.get(address("station", station)).content.decode()
     for value in ("Low hurdles", "hurdles:5;cones:4", "4.5"):
         assert f'value="{value}"' in html
+    assert '<option value="caller" selected>' in html
 
 
 def test_an_assistant_reads_the_set_up(cast: Cast) -> None:
@@ -108,6 +112,7 @@ def test_an_assistant_reads_the_set_up(cast: Cast) -> None:
     cast.client(cast.hazel).post(address("station", station), answers())
     html = cast.client(cast.finn).get(address("station", station)).content.decode()
     assert "Five in a row." in html
+    assert "cue caller" in html
     assert "<textarea" not in html
 
 
@@ -121,6 +126,7 @@ def test_an_assistant_reads_the_set_up(cast: Cast) -> None:
         ({"x_m": ""}, "Write both metres, or neither."),
         ({"x_m": "-1"}, "Metres east"),
         ({"y_m": "nan"}, "Metres north"),
+        ({"tools": "drums"}, "On the phone"),
         ({"kit": "cones"}, "“cones” could not be read"),
         ({"kit": "cones:0"}, "“cones:0” could not be read"),
         ({"kit": "cones:8:2"}, "could not be read"),

@@ -20,7 +20,7 @@ from clubapp.planning.starters import BLOCKS, STARTERS
 
 WEEK = timedelta(days=7)
 SHORTEST_ROTATION_S = 600  # a starter session shorter than this keeps only the rotation
-COPIED = ("name", "set_up", "x_m", "y_m", "intensity", "groups_min", "groups_max", "kit")
+COPIED = ("name", "set_up", "x_m", "y_m", "intensity", "groups_min", "groups_max", "kit", "tools")
 
 
 @dataclass(frozen=True)

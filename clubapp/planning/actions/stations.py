@@ -26,6 +26,7 @@ class StationDetails:
     groups_min: int = 0
     groups_max: int = 1
     kit: Mapping[str, int] = field(default_factory=dict)
+    tools: str = Station.Tools.NONE
 
 
 @transaction.atomic
@@ -80,6 +81,7 @@ def place_starter(session: Session, starter: Starter, number: int) -> Station:
         y_m=starter.y_m,
         intensity=starter.intensity,
         kit=dict(starter.kit),
+        tools=starter.tools,
     )
 
 
