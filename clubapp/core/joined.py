@@ -1,9 +1,9 @@
 """Joins our scripts' modules into one file when static files are collected.
 
 Sources stay ordinary modules, which is also what tests load. Over a slow line half a hundred small files cost more in
-headers and waiting than in content, so pages fetch one: each module becomes a function in it, run once when first
-wanted. Only the forms our scripts use are understood, and values that never change after export; anything else is
-refused by name.
+headers and waiting than in content, so pages fetch one, and a second where a page has much of its own: each module
+becomes a function in it, run once when first wanted. Only the forms our scripts use are understood, and values that
+never change after export; anything else is refused by name.
 """
 
 from __future__ import annotations
@@ -17,6 +17,8 @@ from graphlib import CycleError, TopologicalSorter
 MODULE = re.compile(r"^(?:import|export) ", re.M)
 FOLDER = "js/joined/"
 ALL = f"{FOLDER}all.js"
+# Folders only a page of their own needs: a file each, which takes the rest from the common one.
+APART = {"js/live/stopwatch/": f"{FOLDER}stopwatch.js"}
 IMPORT = re.compile(r'^import \{([^}]*)\} from "(\.[^"]+)";\n', re.M)
 EXPORT = re.compile(r"^export (?=(?:async function|function\*?|class|const) (\w+))", re.M)
 LEFT = re.compile(r"^\s*(?:import|export)\b.*$|\bimport\s*\(|\bimport\.meta\b", re.M)
@@ -29,6 +31,20 @@ export const use = (name) => (made[name] ??= makers[name]());
 """
 
 
+APART_FRAME = """"use strict";
+import { use as common } from "./all.js";
+const made = {};
+const makers = {
+%s};
+export const use = (name) => (name in makers ? (made[name] ??= makers[name]()) : common(name));
+"""
+
+
+def file_of(name: str) -> str:
+    """The joined file a module goes into."""
+    return next((file for folder, file in APART.items() if name.startswith(folder)), ALL)
+
+
 def stub_of(name: str) -> str:
     """Where the page's own small file for a module lies."""
     return FOLDER + name.removeprefix("js/").replace("/", "_")
@@ -37,10 +53,23 @@ def stub_of(name: str) -> str:
 def join(modules: Mapping[str, str]) -> dict[str, str]:
     """The joined file and a stub for each module, by name. modules: path below static -> source."""
     refuse_circles({name: [path for _names, path in neighbours(name, text)] for name, text in modules.items()})
-    made = {ALL: FRAME % "".join(_maker(name, modules[name]) for name in sorted(modules))}
+    made: dict[str, str] = {}
+    for file in {ALL, *map(file_of, modules)}:
+        inside = [name for name in sorted(modules) if file_of(name) == file]
+        _refuse_strangers(file, {name: modules[name] for name in inside})
+        made[file] = (FRAME if file == ALL else APART_FRAME) % "".join(_maker(name, modules[name]) for name in inside)
     for name in sorted(modules):
-        made[stub_of(name)] = f'import {{ use }} from "./all.js";\nawait use({json.dumps(name)});\n'
+        file = posixpath.basename(file_of(name))
+        made[stub_of(name)] = f'import {{ use }} from "./{file}";\nawait use({json.dumps(name)});\n'
     return made
+
+
+def _refuse_strangers(file: str, modules: Mapping[str, str]) -> None:
+    """A file can take from itself and from the common one alone."""
+    for name, text in modules.items():
+        for _names, path in neighbours(name, text):
+            if file_of(path) not in (file, ALL):
+                raise ValueError(f"{name}: takes {path} from a file that other pages do not load")
 
 
 def neighbours(name: str, source: str) -> list[tuple[str, str]]:

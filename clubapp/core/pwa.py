@@ -24,7 +24,14 @@ KEPT = ("css/**/*.css", "icons/mark.svg", "icons/trouble.svg")
 SCRIPT = re.compile(r"""<script(?: type="module")? src="\{% static '([^']+)' %\}">""")
 ID = "[0-9a-f-]{36}"
 # The same pages that core.keeping says until when they may be kept.
-PAGES = (f"/bell/{ID}/", f"/bell/{ID}/station/{ID}/", f"/register/{ID}/", f"/plan/{ID}/")
+PAGES = (
+    f"/bell/{ID}/",
+    f"/bell/{ID}/stopwatch/",
+    f"/bell/{ID}/station/{ID}/",
+    f"/bell/{ID}/station/{ID}/stopwatch/",
+    f"/register/{ID}/",
+    f"/plan/{ID}/",
+)
 ASKED = (f"/register/{ID}/emergency/",)
 
 
@@ -33,7 +40,7 @@ def files() -> list[str]:
     own = {str(path.relative_to(STATIC)) for pattern in KEPT for path in STATIC.glob(pattern)}
     for template in TEMPLATES.rglob("*.html"):
         own.update(SCRIPT.findall(template.read_text()))
-    return [staticfiles_storage.url(name) for name in (*sorted(own), joined.ALL, *HTMX)]
+    return [staticfiles_storage.url(name) for name in (*sorted(own), joined.ALL, *joined.APART.values(), *HTMX)]
 
 
 @cache

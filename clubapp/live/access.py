@@ -21,6 +21,8 @@ from clubapp.planning.access import led_session_for, may_edit, visible_to
 from clubapp.planning.models import Session, Station
 from clubapp.register import queries as register
 from clubapp.register.access import expected
+from clubapp.register.models import Mark
+from clubapp.register.queries import HERE_KINDS
 
 PASS_AFTER_END = timedelta(minutes=30)
 PASS_AFTER_BELL = timedelta(minutes=5)  # as long as the end can be taken back
@@ -147,6 +149,14 @@ def child_of(watcher: Watcher, athlete_id: UUID) -> Athlete:
     rows = expected(watcher.session)
     if watcher.visitor:
         rows = rows.filter(pk__in=register.here_ids(watcher.session.pk))
+    return get_object_or_404(rows, pk=athlete_id)
+
+
+def timed_child_of(watcher: Watcher, athlete_id: UUID) -> Athlete:
+    """A child on this register, or 404; to a helper only those who were here tonight: one may have gone meanwhile."""
+    rows = expected(watcher.session)
+    if watcher.visitor:
+        rows = rows.filter(pk__in=Mark.objects.filter(session=watcher.session, kind__in=HERE_KINDS).values("athlete"))
     return get_object_or_404(rows, pk=athlete_id)
 
 

@@ -34,6 +34,10 @@ class Run:
         return self.rows[0].trial
 
     @property
+    def timing(self) -> str:
+        return self.rows[0].timing
+
+    @property
     def attempt(self) -> int:
         return self.rows[0].attempt
 
@@ -56,7 +60,7 @@ class Run:
 
     @property
     def in_tenths(self) -> bool:
-        return self.trial.hand_rounding and self.rows[0].timing == Timing.HAND
+        return self.trial.hand_rounding and self.timing == Timing.HAND
 
     @property
     def ms(self) -> int:

@@ -41,6 +41,40 @@ def test_modules_are_run_once_in_the_order_they_need_one_another() -> None:
         assert page.evaluate("[window.told, window.again]") == [["second", "// stays2"], "// stays3"]
 
 
+APART = {
+    "js/live/stopwatch/page.js": (
+        'import { tell } from "./own.js";\nimport { name } from "../../deep/second.js";\ntell(name);\n'
+    ),
+    "js/live/stopwatch/own.js": "export const tell = (text) => { window.apart = text; };\n",
+}
+
+
+def test_what_one_page_alone_needs_is_a_file_of_its_own_and_shares_the_rest() -> None:
+    made = joined.join({**MODULES, **APART})
+    own = joined.APART["js/live/stopwatch/"]
+    assert "window.apart" in made[own]
+    assert "window.apart" not in made[joined.ALL]
+    assert "export const use" in made[own]
+
+    def answer(route: Route) -> None:
+        name = route.request.url.removeprefix(f"{HOME}/")
+        page = f'<script type="module" src="/{joined.stub_of("js/live/stopwatch/page.js")}"></script>'
+        body, kind = (made[name], "text/javascript") if name in made else (page, "text/html")
+        route.fulfill(body=body, content_type=kind)
+
+    with browsing() as browser:
+        page = browser.new_page()
+        page.route(f"{HOME}/**", answer)
+        page.goto(f"{HOME}/page")
+        page.wait_for_function("() => window.apart === 'second'")
+
+
+def test_other_pages_cannot_take_from_a_file_they_do_not_load() -> None:
+    modules = {**APART, **MODULES, "js/wrong.js": 'import { tell } from "./live/stopwatch/own.js";\ntell();\n'}
+    with pytest.raises(ValueError, match=r"js/wrong\.js: takes js/live/stopwatch/own\.js"):
+        joined.join(modules)
+
+
 def test_comments_stay_at_home() -> None:
     assert "Counts" not in joined.join(MODULES)[joined.ALL]
 

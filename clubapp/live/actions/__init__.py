@@ -17,6 +17,7 @@ from clubapp.live.actions.incidents import (
     write_incident,
 )
 from clubapp.live.actions.room import Answer, Order, RefusedError, give_command, hold_station, open_room
+from clubapp.live.actions.stopwatch import Timed, time_child
 from clubapp.live.actions.taps import Sent
 
 __all__ = [
@@ -28,6 +29,7 @@ __all__ = [
     "Order",
     "RefusedError",
     "Sent",
+    "Timed",
     "Word",
     "add_to_incident",
     "call_help",
@@ -45,6 +47,7 @@ __all__ = [
     "refuse",
     "revoke",
     "say_where",
+    "time_child",
     "withdraw_clearance",
     "write_incident",
 ]

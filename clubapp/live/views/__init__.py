@@ -10,6 +10,7 @@ from clubapp.live.views.lead import lead, phones
 from clubapp.live.views.repair import repair
 from clubapp.live.views.repair import take as take_repair
 from clubapp.live.views.repair import undo as undo_repair
+from clubapp.live.views.stopwatch import result, stopwatch_all, stopwatch_at, times
 
 __all__ = [
     "bell",
@@ -32,9 +33,13 @@ __all__ = [
     "phones",
     "refuse",
     "repair",
+    "result",
     "state",
     "station",
+    "stopwatch_all",
+    "stopwatch_at",
     "take_repair",
+    "times",
     "undo_repair",
     "waiting",
     "watch",

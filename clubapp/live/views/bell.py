@@ -33,7 +33,7 @@ from clubapp.register.sentences import leave_out_words
 from clubapp.rotation.evening import names_for
 
 
-def _context(evening: Evening, **more: Any) -> dict[str, Any]:
+def context_of(evening: Evening, **more: Any) -> dict[str, Any]:
     return {
         "evening": evening,
         "session": evening.session,
@@ -57,7 +57,7 @@ def bell(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     evening = page.evening_of(watcher)
     presence.note_heard(watcher)
     phones = presence.context_of(watcher.session) if watcher.leads else {}
-    context = _context(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher), **phones)
+    context = context_of(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher), **phones)
     return render(request, f"live/bell.html{'#field' if common.is_fragment(request) else ''}", context)
 
 
@@ -67,7 +67,7 @@ def bell(request: HttpRequest, watcher: Watcher) -> HttpResponse:
 def station(request: HttpRequest, watcher: Watcher, station_id: UUID) -> HttpResponse:
     """One station: the time, who stands here now, who comes next, where they go."""
     place, evening = access.station_of(watcher, station_id), page.evening_of(watcher)
-    context = _context(evening, station=place, visits=page.visits(evening, place))
+    context = context_of(evening, station=place, visits=page.visits(evening, place))
     return render(request, f"live/station.html{'#field' if common.is_fragment(request) else ''}", context)
 
 

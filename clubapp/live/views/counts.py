@@ -66,10 +66,10 @@ def count(request: HttpRequest, watcher: Watcher, station_id: UUID) -> HttpRespo
         return _count_page(request, watcher, place)
     form = CountForm(request.POST)
     if not form.is_valid():
-        return _wrong(request, form, _counting(watcher, place))
+        return refused_form(request, form, _counting(watcher, place))
     data = form.cleaned_data
     write = partial(actions.count_heads, count=Count(place, data["round"], data["counted"]))
-    return _written(request, watcher, form, write, _counted(watcher, place, data["round"]))
+    return written(request, watcher, form, write, _counted(watcher, place, data["round"]))
 
 
 def _counting(watcher: Watcher, place: Station) -> str:
@@ -122,7 +122,7 @@ def where(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     """Missing, away, found, or with another group: one tap about one child."""
     form = WhereForm(request.POST)
     if not form.is_valid():
-        return _wrong(request, form, _home(watcher, None))
+        return refused_form(request, form, _home(watcher, None))
     data = form.cleaned_data
     child = access.child_of(watcher, data["athlete"])
     place = access.station_of(watcher, data["station"]) if data["station"] else None
@@ -130,7 +130,7 @@ def where(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     if place is not None and data["count"]:
         back = f"{_counting(watcher, place)}?asked={data['count']}"
     word = form.word(place)
-    return _written(request, watcher, form, partial(actions.say_where, athlete=child, word=word), lambda *_: back)
+    return written(request, watcher, form, partial(actions.say_where, athlete=child, word=word), lambda *_: back)
 
 
 @common.inside
@@ -140,9 +140,9 @@ def help_here(request: HttpRequest, watcher: Watcher, station_id: UUID) -> HttpR
     place, form = access.station_of(watcher, station_id), CallForm(request.POST)
     back = _home(watcher, place)
     if not form.is_valid():
-        return _wrong(request, form, back)
+        return refused_form(request, form, back)
     round_no = form.cleaned_data["round"]
-    return _written(
+    return written(
         request,
         watcher,
         form,
@@ -158,9 +158,9 @@ def heard(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     form = HeardForm(request.POST)
     back = _home(watcher, None)
     if not form.is_valid():
-        return _wrong(request, form, back)
+        return refused_form(request, form, back)
     hearing = form.hearing()
-    return _written(request, watcher, form, partial(actions.hear, hearing=hearing), lambda *_: back)
+    return written(request, watcher, form, partial(actions.hear, hearing=hearing), lambda *_: back)
 
 
 # --- what they have in common ------------------------------------------------------------------------------------
@@ -173,14 +173,14 @@ def _home(watcher: Watcher, place: Station | None) -> str:
     return reverse("live:station", args=[watcher.session.pk, place.pk])
 
 
-def _wrong(request: HttpRequest, form: forms.Form, back: str) -> HttpResponse:
+def refused_form(request: HttpRequest, form: forms.Form, back: str) -> HttpResponse:
     if common.wants_json(request):
         return JsonResponse({"errors": form.errors.get_json_data()}, status=422)
     messages.error(request, " ".join(str(error) for row in form.errors.values() for error in row))
     return redirect(back)
 
 
-def _written(
+def written(
     request: HttpRequest,
     watcher: Watcher,
     form: TapForm,

@@ -1,0 +1,152 @@
+"""What the stop-watch's page needs to know, and an evening's times for the coach, always in the order of the list."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.urls import reverse
+from django.utils.text import slugify
+from django.utils.translation import gettext as _
+
+from clubapp.live.page import Evening
+from clubapp.planning.models import Session, Station
+from clubapp.register.queries import expected
+from clubapp.results import queries
+from clubapp.results.models import SPEED
+from clubapp.results.queries import Run
+from clubapp.results.starters import Starter, starters
+
+CODE = 40
+
+
+def tests(session: Session, station: Station | None) -> list[Starter]:
+    """What can be timed: what this station does, the club's own tests, and sprints that need no setting up."""
+    own = [Starter(row.code, row.name) for row in queries.trials_of(session.club)]
+    here = [Starter(_code(station), station.name)] if station else []
+    found = {test.code: test for test in [*starters(), *own, *here]}
+    order = dict.fromkeys([test.code for test in [*here, *own]] + list(found))
+    # What the groups go by is timed only by who chooses to.
+    return [found[code] for code in sorted(order, key=lambda code: code == SPEED)]
+
+
+def _code(station: Station) -> str:
+    """The same name on another day is the same test."""
+    return f"station-{slugify(station.name) or station.pk.hex}"[:CODE]
+
+
+def test_by_code(session: Session, station: Station | None, code: str) -> Starter | None:
+    return next((test for test in tests(session, station) if test.code == code), None)
+
+
+def for_phone(evening: Evening, station: Station | None) -> dict[str, Any]:
+    """attempts: by test and child, how many the club knows of today."""
+    session = evening.session
+    exact = set(queries.trials_of(session.club).filter(hand_rounding=False).values_list("code", flat=True))
+    attempts: dict[str, dict[str, int]] = defaultdict(dict)
+    for run in queries.runs_on(evening.here, session.date):
+        of_test = attempts[run.trial.code]
+        of_test[str(run.athlete_id)] = max(run.attempt, of_test.get(str(run.athlete_id), 0))
+    return {
+        "session": str(session.pk),
+        "station": str(station.pk) if station else "",
+        "url": reverse("live:result", args=[session.pk]),
+        "tests": [
+            {"code": test.code, "name": test.name, "tenths": test.code not in exact} for test in tests(session, station)
+        ],
+        "attempts": attempts,
+    }
+
+
+@dataclass(frozen=True)
+class ChildTimes:
+    """One child on one test: every run in the order it was run. best: of the day, one of the runs."""
+
+    name: str
+    runs: tuple[Run, ...]
+    best: Run | None
+
+
+@dataclass(frozen=True)
+class TimesOnTest:
+    """One test of the evening. untimed: who is here and was not timed on it."""
+
+    name: str
+    children: tuple[ChildTimes, ...]
+    untimed: tuple[str, ...]
+
+
+def times_of(session: Session, names: dict[UUID, str], here: Iterable[UUID]) -> list[TimesOnTest]:
+    """What arrived tonight. Never ranked: the order is the list's."""
+    found: dict[str, dict[UUID, list[Run]]] = defaultdict(lambda: defaultdict(list))
+    titles: dict[str, str] = {}
+    for run in queries.runs_on(list(expected(session).values_list("pk", flat=True)), session.date):
+        if not run.timing:
+            continue  # came with a roster
+        titles[run.trial.code] = run.trial.name
+        found[run.trial.code][run.athlete_id].append(run)
+    standing = set(here)
+    return [
+        TimesOnTest(
+            titles[code],
+            tuple(_child(names.get(child, ""), of_test[child]) for child in _listed(of_test, names)),
+            tuple(names.get(child, "") for child in _listed(standing - of_test.keys(), names)),
+        )
+        for code, of_test in sorted(found.items(), key=lambda item: titles[item[0]].casefold())
+    ]
+
+
+def _listed(children: Iterable[UUID], names: dict[UUID, str]) -> list[UUID]:
+    return sorted(children, key=lambda child: (names.get(child, "").casefold(), str(child)))
+
+
+def _child(name: str, runs: list[Run]) -> ChildTimes:
+    ordered = tuple(sorted(runs, key=lambda run: (run.attempt, run.at)))
+    return ChildTimes(name, ordered, queries.best(ordered) if len(ordered) > 1 else None)
+
+
+def words() -> dict[str, str]:
+    """Every sentence the stop-watch's script says; %s stands for what it fills in."""
+    return {
+        "start": _("Start"),
+        "finish": _("Finish"),
+        "finish_more": _("Finish: %s in"),
+        "stop": _("Stop"),
+        "start_child": _("Start %s"),
+        "next": _("Next: %s"),
+        "again": _("%s again"),
+        "all_in": _("All in"),
+        "back": _("Take the last one back"),
+        "go_on": _("One more to come"),
+        "new_run": _("Next run"),
+        "choose": _("Tap a child to time"),
+        "nobody": _("Nobody stands here now. Choose “everybody here” above, or mark the register first."),
+        "name_it": _("Who came in %s? Tap the name."),
+        "named": _("All named. Tap a row to change its name."),
+        "no_name": _("no name yet"),
+        "earlier": _("Earlier, without a name"),
+        "both": _("Two at once"),
+        "drop": _("Not a finisher"),
+        "free": _("Take the name off"),
+        "slipped": _("Slipped"),
+        "not_slipped": _("Did not slip"),
+        "redo": _("Redo"),
+        "redoing": _("Runs again: the new time takes the place of %s"),
+        "keep_old": _("Keep the old time"),
+        "void": _("taken back"),
+        "waiting": _("kept here, not sent yet"),
+        "taken": _("with the club"),
+        "watches": _("%s watches"),
+        "everybody": _("Everybody here"),
+        "round": _("Round %s"),
+        "now": _("now"),
+        "doubt": _("This phone's clock was moved while it ran. The time may be wrong: run it again if it matters."),
+        "doubtful": _("clock was moved"),
+        "unkept": _("This phone cannot keep times when the page is closed. Write them on paper too."),
+        "not_kept": _("This phone could not keep that tap. Write it on paper."),
+        "running": _("The watch runs"),
+        "seconds": _("%s seconds"),
+    }

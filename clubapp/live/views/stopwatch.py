@@ -1,0 +1,97 @@
+"""The stop-watch of a station or of the whole field, the times it sends, and the coach's list of them."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.vary import vary_on_headers
+
+from clubapp.live import access, actions, page, stopwatch
+from clubapp.live.access import Watcher
+from clubapp.live.stopwatch_forms import TimedForm
+from clubapp.live.views import common
+from clubapp.live.views.bell import context_of
+from clubapp.live.views.counts import refused_form, written
+from clubapp.planning.models import Station
+from clubapp.register.access import expected
+from clubapp.rotation.evening import names_for
+
+
+def _watch(request: HttpRequest, watcher: Watcher, place: Station | None) -> HttpResponse:
+    evening = page.evening_of(watcher)
+    more: dict[str, Any] = {
+        "station": place,
+        "tests": stopwatch.tests(watcher.session, place),
+        "stopwatch": stopwatch.for_phone(evening, place),
+        "stopwatch_words": stopwatch.words(),
+        "listed": [evening.child(child) for child in evening.by_name(evening.here)],
+        "back": _home(watcher, place),
+    }
+    name = f"live/stopwatch.html{'#field' if common.is_fragment(request) else ''}"
+    return render(request, name, context_of(evening, **more))
+
+
+def _home(watcher: Watcher, place: Station | None) -> str:
+    if place is None:
+        return reverse("live:bell", args=[watcher.session.pk])
+    return reverse("live:station", args=[watcher.session.pk, place.pk])
+
+
+@common.inside
+@require_GET
+@vary_on_headers("HX-Request")
+def stopwatch_at(request: HttpRequest, watcher: Watcher, station_id: UUID) -> HttpResponse:
+    """At a station: the children who stand there, round by round."""
+    return _watch(request, watcher, access.station_of(watcher, station_id))
+
+
+@common.inside
+@require_GET
+@vary_on_headers("HX-Request")
+def stopwatch_all(request: HttpRequest, watcher: Watcher) -> HttpResponse:
+    """For everybody who is here."""
+    return _watch(request, watcher, None)
+
+
+@common.inside
+@require_POST
+def result(request: HttpRequest, watcher: Watcher) -> HttpResponse:
+    """One child's time."""
+    form = TimedForm(request.POST)
+    back = reverse("live:stopwatch_all", args=[watcher.session.pk])
+    if not form.is_valid():
+        return refused_form(request, form, back)
+    data = form.cleaned_data
+    place = access.station_of(watcher, data["station"]) if data["station"] else None
+    child = access.timed_child_of(watcher, data["athlete"])
+    test = stopwatch.test_by_code(watcher.session, place, data["trial"])
+    if test is None:
+        raise Http404
+    if place is not None:
+        back = reverse("live:stopwatch_at", args=[watcher.session.pk, place.pk])
+    write = partial(actions.time_child, timed=form.timed(child, test))
+
+    def to(answer: dict[str, Any], _op_id: UUID) -> str:
+        name = names_for(watcher.session, {child.pk})[child.pk]
+        messages.success(request, f"{name}: {answer['text']}")
+        return back
+
+    return written(request, watcher, form, write, to)
+
+
+@common.leading
+@require_GET
+def times(request: HttpRequest, watcher: Watcher) -> HttpResponse:
+    """What arrived tonight, for whoever leads."""
+    evening = page.evening_of(watcher)
+    listed = set(expected(watcher.session).values_list("pk", flat=True))
+    found = stopwatch.times_of(watcher.session, names_for(watcher.session, listed), evening.here)
+    context = {"session": watcher.session, "watcher": watcher, "times": found}
+    return render(request, "live/stopwatch_times.html", context)

@@ -1,0 +1,32 @@
+// The tape on this phone: closing or loading anew loses nothing. It holds ids and times, nobody's name.
+import { fresh } from "./tape.js";
+
+const NAME = "fieldbell.stopwatch.";
+const OLD_MS = 36 * 3_600_000;
+
+function sweep(now) {
+  for (const key of Object.keys(localStorage)) {
+    if (!key.startsWith(NAME)) continue;
+    const { seen = 0, ops = [] } = JSON.parse(localStorage.getItem(key));
+    if (now - seen > OLD_MS && !ops.length) localStorage.removeItem(key);
+  }
+}
+
+// key: of one adult, session and station. Storage may be switched off: then `keep` says false.
+export function recall(key, now) {
+  try {
+    sweep(now);
+    return { ...fresh(), ...JSON.parse(localStorage.getItem(NAME + key)) };
+  } catch {
+    return fresh();
+  }
+}
+
+export function keep(key, tape) {
+  try {
+    localStorage.setItem(NAME + key, JSON.stringify(tape));
+    return true;
+  } catch {
+    return false;
+  }
+}
