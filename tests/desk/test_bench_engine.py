@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from io import StringIO
+from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
 
-from clubapp.desk.bench import busy, fitting, large, mixes, small, squads, turns
-from clubapp.desk.bench.effort import Effort, longer, middle, over
+from clubapp.desk.bench import busy, engine, fitting, large, mixes, small, squads, turns
+from clubapp.desk.bench.effort import BestKnown, Effort, longer, middle, over
 from clubapp.engine import groups as engine_groups
 
 SHORT = Effort(minutes=0.005, instances=1)
@@ -23,10 +24,29 @@ def test_an_instance_is_the_same_every_time_and_has_its_rules() -> None:
     assert sum("first_timer:yes" in child.kinds for child in problem.athletes) == 3
 
 
-def test_longer_search_ends_when_its_minutes_are_over() -> None:
-    seeds = [seed for seed, _ in zip((s for s, _ in longer(Effort(minutes=1e-4))), range(10**6), strict=False)]
+def test_longer_search_ends_when_its_minutes_are_over_and_can_be_taken_up_again(tmp_path: Path) -> None:
+    seeds: list[int] = []
+
+    def search(seed: int) -> float:
+        seeds.append(seed)
+        sum(range(20_000))
+        return 1.0 if len(seeds) == 3 else 2.0
+
+    known = BestKnown(tmp_path / "best.json")
+    assert longer(Effort(minutes=0.0, known=known), "one", 3.0, search) == 3.0
+    assert seeds == []
+    assert longer(Effort(minutes=1e-3, known=known), "one", 3.0, search) == 1.0
     assert seeds == sorted(set(seeds))
-    assert list(longer(Effort(minutes=0.0))) == []
+    score, minutes = known.of("one")
+    assert (score, minutes >= 0.0) == (1.0, True)
+    known.keep("one", 1.0, 5.0)
+    assert longer(Effort(minutes=5.0, known=known), "one", 3.0, lambda _: pytest.fail("searched again")) == 1.0
+    assert longer(Effort(minutes=0.0, known=known), "another", 3.0, search) == 3.0
+
+
+def test_one_row_may_be_asked_for() -> None:
+    (row,) = engine.rows(SHORT, "threes")
+    assert row.name == "mixing 15 in threes x 7"
 
 
 def test_a_score_over_the_best_is_a_ratio_also_where_the_best_is_zero() -> None:

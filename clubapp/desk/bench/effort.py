@@ -2,27 +2,51 @@
 
 from __future__ import annotations
 
+import json
+import math
 import time
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TypeVar
-
-from clubapp.engine.limits import Limit
 
 T = TypeVar("T")
 TINY = 1e-9  # a score of zero can still be divided by
 
 
+@dataclass
+class BestKnown:
+    """What longer searches found for an instance, and the processor's minutes they took; kept in a file, so that hours
+    of search need not be done in one go. path: None keeps nothing.
+    """
+
+    path: Path | None = None
+
+    def of(self, instance: str) -> tuple[float, float]:
+        """The best score and the minutes spent on it."""
+        found = self._read().get(instance, {})
+        return found.get("score", math.inf), found.get("minutes", 0.0)
+
+    def keep(self, instance: str, score: float, minutes: float) -> None:
+        if self.path:
+            table = self._read() | {instance: {"score": score, "minutes": round(minutes, 2)}}
+            self.path.write_text(json.dumps(dict(sorted(table.items())), indent=1) + "\n", encoding="utf-8")
+
+    def _read(self) -> dict[str, dict[str, float]]:
+        there = self.path is not None and self.path.exists()
+        table: dict[str, dict[str, float]] = json.loads(self.path.read_text("utf-8")) if self.path and there else {}
+        return table
+
+
 @dataclass(frozen=True)
 class Effort:
-    """minutes: of longer search against which each instance is held. instances: seeds of each size."""
+    """minutes: of longer search, by the processor's clock, against which each instance is held. instances: seeds of
+    each size.
+    """
 
     minutes: float = 0.05
     instances: int = 8
-
-    @property
-    def seconds(self) -> float:
-        return 60 * self.minutes
+    known: BestKnown = field(default_factory=BestKnown)
 
     @property
     def seeds(self) -> range:
@@ -35,12 +59,19 @@ def timed(work: Callable[[], T]) -> tuple[T, float]:
     return work(), time.perf_counter() - started
 
 
-def longer(effort: Effort) -> Iterator[tuple[int, Limit]]:
-    """Seeds and limits for one search after another until the minutes are over; the first has them all."""
-    started, seed = time.perf_counter(), 1000
-    while (left := effort.seconds - (time.perf_counter() - started)) > 0:
-        yield seed, Limit(deterministic=60.0, wall_seconds=left)
-        seed += 1
+def longer(effort: Effort, instance: str, score: float, search: Callable[[int], float]) -> float:
+    """The best of a score and of one search after another, each from another seed, until the minutes are over.
+
+    The processor's minutes count, which other work on the machine does not shorten; the last search may run over.
+    """
+    best, spent = effort.known.of(instance)
+    best, seed = min(score, best), 1000 + int(100 * spent)
+    while spent < effort.minutes:
+        started = time.process_time()
+        best = min(best, search(seed))
+        spent, seed = spent + (time.process_time() - started) / 60, seed + 1
+        effort.known.keep(instance, best, spent)
+    return best
 
 
 def over(score: float, best: float) -> float:

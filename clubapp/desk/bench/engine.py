@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from clubapp.desk.bench import fitting, large, memory, mixes, small, turns
 from clubapp.desk.bench.effort import Effort
@@ -12,19 +13,25 @@ from clubapp.engine import groups as engine_groups
 from clubapp.engine import rotation as engine_rotation
 
 
-def rows(effort: Effort) -> Iterator[Row]:
-    """Each row as soon as it is measured."""
+def parts() -> dict[str, Callable[[Effort], Row]]:
+    """The rows by a short name."""
+    return {
+        "small": small.row,
+        **{f"groups{children}": partial(large.row, children, groups) for children, groups in large.SIZES},
+        "rotation6": partial(turns.row, 6),
+        "rotation8": partial(turns.row, 8),
+        "fours": mixes.fours,
+        "threes": mixes.threes,
+        "mixing_rules": mixes.with_rules,
+        "repair": fitting.row,
+        "memory": lambda _: memory.row(),
+    }
+
+
+def rows(effort: Effort, only: str = "") -> Iterator[Row]:
+    """Each row as soon as it is measured, or one of them."""
     warm_up()
-    yield small.row(effort)
-    for children, groups in large.SIZES:
-        yield large.row(children, groups, effort)
-    yield turns.row(6, effort)
-    yield turns.row(8, effort)
-    yield mixes.fours(effort)
-    yield mixes.threes(effort)
-    yield mixes.with_rules(effort)
-    yield fitting.row(effort)
-    yield memory.row()
+    yield from (make(effort) for name, make in parts().items() if only in ("", name))
 
 
 def warm_up() -> None:

@@ -21,7 +21,9 @@ def row(children: int, groups: int, effort: Effort) -> Row:
         problem = ruled(children, groups, seed)
         found = engine_groups.solve(problem, seed=seed)
         seconds.append(found.seconds)
-        over_longer.append(over(found.score, searched(problem, found, effort)))
+        over_longer.append(
+            over(found.score, searched(f"groups {children} x {groups}, seed {seed}", problem, found, effort))
+        )
         over_lot.append(over(found.score, best_by_lot(problem, seed)))
         bounds.append(found.bound / found.score if found.score else 1.0)
     return Row(

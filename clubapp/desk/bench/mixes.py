@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 import time
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from clubapp.desk.bench.groups import ON
 from clubapp.desk.bench.rows import Row
 from clubapp.desk.bench.squads import ruled, squad
 from clubapp.engine import mixing as engine_mixing
+from clubapp.engine.limits import Limit
 
 T = TypeVar("T")
 PLACEMENTS = 1000
@@ -32,7 +34,8 @@ def fours(effort: Effort) -> Row:
         worst = max(met.fairness)
         seconds.append((mixed.seconds, cpu, fair.seconds))
         mixes.append((met, mixed.bound / mixed.score))
-        over_longer.append(over(worst, placed_longer(problem, worst, effort)))
+        instance = f"mixing 24 in fours x 7, seed {seed}"
+        over_longer.append(over(worst, longer(effort, instance, worst, partial(placed, problem))))
         over_lot.append(over(worst, mean_by_lot(problem, mixed.answer, seed)))
         other.append(engine_mixing.report(problem, fair.answer))
     return Row(
@@ -61,14 +64,19 @@ def worked(work: Callable[[], T]) -> tuple[T, float]:
     return work(), time.process_time() - started
 
 
-def placed_longer(problem: engine_mixing.Problem, worst: float, effort: Effort) -> float:
-    """The best worst round without a meeting twice that search finds in the minutes."""
-    for seed, limit in longer(effort):
-        found = engine_mixing.solve(problem, limit=replace(limit, deterministic=8.0), seed=seed)
-        assert found.answer is not None
-        met = engine_mixing.report(problem, found.answer)
-        worst = min(worst, max(met.fairness)) if met.repeats == 0 else worst
-    return worst
+def placed(problem: engine_mixing.Problem, seed: int) -> float:
+    """The worst round without a meeting twice that one placement search finds."""
+    found = engine_mixing.solve(problem, limit=Limit(deterministic=8.0), seed=seed)
+    assert found.answer is not None
+    met = engine_mixing.report(problem, found.answer)
+    return max(met.fairness) if met.repeats == 0 else math.inf
+
+
+def repeats(problem: engine_mixing.Problem, seed: int) -> float:
+    """How many meet again in the answer of one long search."""
+    found = engine_mixing.solve(problem, limit=Limit(deterministic=16.0), seed=seed)
+    assert found.answer is not None
+    return engine_mixing.report(problem, found.answer).repeats
 
 
 def mean_by_lot(problem: engine_mixing.Problem, answer: engine_mixing.Answer, seed: int) -> float:
@@ -95,12 +103,8 @@ def with_rules(effort: Effort) -> Row:
         assert done.answer is not None
         assert engine_mixing.violations(problem, done.answer) == []
         met = engine_mixing.report(problem, done.answer)
-        longer_met = [met.repeats]
-        for other, limit in longer(effort):
-            tried = engine_mixing.solve(problem, limit=replace(limit, deterministic=16.0), seed=other)
-            assert tried.answer is not None
-            longer_met.append(engine_mixing.report(problem, tried.answer).repeats)
-        found.append((met, done.seconds, cpu, min(longer_met)))
+        instance = f"mixing 24 in fours x 7, with rules, seed {seed}"
+        found.append((met, done.seconds, cpu, longer(effort, instance, met.repeats, partial(repeats, problem))))
     return Row(
         "mixing 24 in fours x 7, with rules",
         f"{effort.minutes:g} min of search",

@@ -12,7 +12,7 @@ from clubapp.desk.bench.rows import Row
 from clubapp.desk.bench.squads import ruled
 from clubapp.engine import groups as engine_groups
 from clubapp.engine import limits
-from clubapp.engine.limits import Progress
+from clubapp.engine.limits import Limit, Progress
 from clubapp.engine.outcome import Outcome, Status
 
 SIZES = [(children, groups) for groups in (4, 5, 6) for children in (23, 24, 25, 26)]
@@ -59,17 +59,27 @@ def tried(children: int, groups: int, seed: int, effort: Effort) -> Try:
     careful = engine_groups.solve(problem, limit=limits.CAREFUL, seed=seed)
     best = min(found.score, careful.score)
     if Status.BEST not in (found.status, careful.status):
-        best = searched(problem, careful, effort)
+        best = searched(f"groups {children} x {groups}, seed {seed}", problem, careful, effort)
     proven = careful.seconds if careful.status is Status.BEST else math.inf
     return Try(groups, found, best, diary.when(best), proven)
 
 
-def searched(problem: engine_groups.Problem, known: Outcome[engine_groups.Answer], effort: Effort) -> float:
-    """The best score that longer search finds, beginning from what is known."""
-    for seed, limit in longer(effort):
-        found = engine_groups.solve(problem, limit=limit, seed=seed, start=known.answer)
+LONG = Limit(deterministic=24.0)  # each of many
+
+
+def searched(
+    instance: str, problem: engine_groups.Problem, known: Outcome[engine_groups.Answer], effort: Effort
+) -> float:
+    """The best score that longer search finds, every other time beginning from the best so far."""
+
+    def search(seed: int) -> float:
+        nonlocal known
+        start = known.answer if seed % 2 else None
+        found = engine_groups.solve(problem, limit=LONG, seed=seed, start=start)
         known = min(known, found, key=lambda outcome: outcome.score)
-    return known.score
+        return found.score
+
+    return longer(effort, instance, known.score, search)
 
 
 def row(effort: Effort) -> Row:

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 from argparse import ArgumentParser
 from collections.abc import Iterable, Iterator
+from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
 from clubapp.desk.bench import busy, engine, fanout, groups, memory, phones, roster
 from clubapp.desk.bench.chaos import run as chaos
-from clubapp.desk.bench.effort import Effort
+from clubapp.desk.bench.effort import BestKnown, Effort
 from clubapp.desk.bench.rows import Row
 
 TOPICS = ("short", "engine", "bell", "busy", "chaos", "memory", "phones")
@@ -31,8 +32,11 @@ class Command(BaseCommand):
         parser.add_argument("--format", choices=("text", "json"), default="text")
         parser.add_argument("--sockets", type=int, default=0, help="phones that listen to the bell, this size alone")
         parser.add_argument("--seed", type=int, default=1, help="of the chaos (default 1)")
-        minutes = "longer search to compare each instance with, in minutes (default 0.05; 10 for the full form)"
+        minutes = "longer search to compare each instance with, in the processor's minutes (default 0.05; 10 for the full form)"
         parser.add_argument("--minutes", type=float, default=Effort.minutes, help=minutes)
+        parser.add_argument("--row", choices=engine.parts(), default="", help="this row of the engine's alone")
+        best = "a file that keeps what longer searches found, so that they can be broken off and go on"
+        parser.add_argument("--best", type=Path, help=best)
         parser.add_argument("--instances", type=int, default=Effort.instances, help="seeds of each size (default 8)")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -45,7 +49,8 @@ class Command(BaseCommand):
     def _rows(self, options: dict[str, Any]) -> Iterator[Row]:
         match options["topic"]:
             case "engine":
-                yield from engine.rows(Effort(options["minutes"], options["instances"]))
+                effort = Effort(options["minutes"], options["instances"], BestKnown(options["best"]))
+                yield from engine.rows(effort, options["row"])
             case "bell":
                 yield from fanout.rows((options["sockets"],) if options["sockets"] else fanout.SIZES)
             case "busy":
