@@ -7,6 +7,7 @@ import random
 from clubapp.desk.bench.effort import Effort, longer, middle, over
 from clubapp.desk.bench.rows import Row
 from clubapp.engine import rotation as engine_rotation
+from clubapp.engine.limits import Limit
 from clubapp.engine.outcome import Outcome, Status
 from clubapp.engine.words import Station, bib_names
 

@@ -32,7 +32,7 @@ class Command(BaseCommand):
         parser.add_argument("--format", choices=("text", "json"), default="text")
         parser.add_argument("--sockets", type=int, default=0, help="phones that listen to the bell, this size alone")
         parser.add_argument("--seed", type=int, default=1, help="of the chaos (default 1)")
-        minutes = "longer search to compare each instance with, in the processor's minutes (default 0.05; 10 for the full form)"
+        minutes = "longer search to compare each instance with, by the processor's clock (default 0.05; in full 10)"
         parser.add_argument("--minutes", type=float, default=Effort.minutes, help=minutes)
         parser.add_argument("--row", choices=engine.parts(), default="", help="this row of the engine's alone")
         best = "a file that keeps what longer searches found, so that they can be broken off and go on"
