@@ -85,13 +85,17 @@ def _in_words(costs: tuple[RuleCost, ...], asked: _Asked) -> Costed:
     dear = sorted((cost for cost in costs if cost.cost >= WORTH_SAYING), key=lambda cost: -cost.cost)
     free = len(costs) - len(dear)
     rest = ngettext("%(n)d rule costs nothing.", "%(n)d rules cost nothing.", free) % {"n": free} if free else ""
-    return Costed(tuple(_sentence(cost, asked.problem) for cost in dear), rest, _company(asked))
+    return Costed(tuple(_sentence(cost, asked) for cost in dear), rest, _company(asked))
 
 
-def _sentence(cost: RuleCost, problem: engine_groups.Problem) -> str:
-    figure = f"{cost.cost:.2f}"
-    text = _("%(rule)s costs %(cost)s.") if cost.proven else _("%(rule)s costs about %(cost)s.")
-    return text % {"rule": _rule(cost.rule, problem), "cost": figure}
+def _sentence(cost: RuleCost, asked: _Asked) -> str:
+    """What the fairness figure on the page is, and what it would be: a cost alone tells a coach nothing."""
+    now = engine_groups.score(asked.problem, asked.answer)
+    figures = {"cost": f"{cost.cost:.2f}", "now": f"{now:.2f}", "then": f"{max(0.0, now - cost.cost):.2f}"}
+    text = _("%(rule)s costs %(cost)s: fairness is %(now)s and would be %(then)s without.")
+    if not cost.proven:
+        text = _("%(rule)s costs about %(cost)s: fairness is %(now)s and would be about %(then)s without.")
+    return text % {"rule": _rule(cost.rule, asked.problem), **figures}
 
 
 def _rule(rule: Reason, problem: engine_groups.Problem) -> str:

@@ -56,7 +56,9 @@ def test_a_cost_is_how_much_fairer_the_groups_would_be_without_the_rule(cast: Ca
     cost = engine_groups.solve(problem).score - free.score
     assert cost > 0.1
     text = ask(cast).content.decode()
-    assert f"Keeping Ada, Fay and Kit2 together costs {cost:.2f}." in text
+    now = engine_groups.solve(problem).score
+    figures = f"costs {cost:.2f}: fairness is {now:.2f} and would be {free.score:.2f} without."
+    assert f"Keeping Ada, Fay and Kit2 together {figures}" in text
     assert "cousins" not in text
 
 
