@@ -43,9 +43,9 @@ export async function install() {
   document.addEventListener("visibilitychange", () => { if (!document.hidden) registration.update().catch(() => {}); });
   if (!page.dataset.until) return;
   document.body.addEventListener("htmx:afterSwap", keep);
-  if (!first) return;
-  // The page that brought the worker was loaded without it.
-  const now = () => tell({ type: "keep", path: location.pathname });
+  // The page that brought the worker was loaded without it; a station's tool may be wanted when there is no network.
+  const also = [...document.querySelectorAll("a[data-also]")].map((link) => link.pathname);
+  const now = () => [...(first ? [location.pathname] : []), ...also].forEach((path) => tell({ type: "keep", path }));
   if (navigator.serviceWorker.controller) now();
   else navigator.serviceWorker.addEventListener("controllerchange", now, { once: true });
 }
