@@ -118,7 +118,8 @@ if POSTGRES:
         "PASSWORD": parts.password or "",
         "HOST": parts.hostname or "",
         "PORT": str(parts.port or ""),
-        "OPTIONS": {"pool": True},
+        # A command line needs one connection, a server one for each thread at work; nobody waits for ever.
+        "OPTIONS": {"pool": {"min_size": 1, "max_size": 16, "timeout": 10}},
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 

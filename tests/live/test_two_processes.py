@@ -1,4 +1,7 @@
-"""Two server processes that hear one another over Redis, and what phones and the register do without it."""
+"""Two server processes that hear one another over Redis, and what phones and the register do without it.
+
+Where the tests run on PostgreSQL, so do these servers.
+"""
 
 from __future__ import annotations
 
@@ -6,9 +9,10 @@ import asyncio
 import json
 import uuid
 from collections.abc import Iterator
+from contextlib import contextmanager
 from http.client import HTTPConnection
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 
 import pytest
 from django.conf import settings
@@ -31,12 +35,31 @@ def redis() -> Iterator[Redis]:
         yield running
 
 
+@contextmanager
+def tables() -> Iterator[dict[str, str]]:
+    """The servers' setting for a PostgreSQL database of their own; none for their folder's SQLite file."""
+    if not settings.POSTGRES:
+        yield {}
+        return
+    import psycopg
+    from psycopg.sql import SQL, Identifier
+
+    server, name = urlsplit(settings.POSTGRES), f"two_{uuid.uuid4().hex}"
+    with psycopg.connect(server._replace(path="/postgres").geturl(), autocommit=True) as link:
+        link.execute(SQL("CREATE DATABASE {}").format(Identifier(name)))
+        try:
+            yield {"FIELDBELL_POSTGRES": server._replace(path=f"/{name}").geturl()}
+        finally:
+            link.execute(SQL("DROP DATABASE {} WITH (FORCE)").format(Identifier(name)))
+
+
 @pytest.fixture(scope="module")
 def stages(redis: Redis, tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[dict[str, Any]]]:
     """One session on two processes."""
-    extra = {"FIELDBELL_REDIS": redis.url, "FIELDBELL_DATA": str(tmp_path_factory.mktemp("two"))}
-    with process("stage", extra) as one, process("second", extra) as other:
-        yield [json.loads(one), json.loads(one) | json.loads(other)]
+    with tables() as where:
+        extra = {"FIELDBELL_REDIS": redis.url, "FIELDBELL_DATA": str(tmp_path_factory.mktemp("two")), **where}
+        with process("stage", extra) as one, process("second", extra) as other:
+            yield [json.loads(one), json.loads(one) | json.loads(other)]
 
 
 def phone(stage: dict[str, Any]) -> connect:
