@@ -76,7 +76,7 @@ class Command(BaseCommand):
         parser.add_argument("--mix", action="store_true", help="new groups in every round, to meet as many as can be")
         parser.add_argument("--repair", metavar="PLAN.json", help="a plan of this command, to be changed while it runs")
         parser.add_argument("--round", type=above_zero, metavar="R", help="with --repair: the round the plan is in")
-        parser.add_argument("--careful", action="store_true", help="think longer, with all cores")
+        parser.add_argument("--careful", action="store_true", help="think longer: up to half a minute a step")
         parser.add_argument("--format", choices=list(FORMS), default="text")
 
     def handle(self, *args: Any, **options: Any) -> None:
