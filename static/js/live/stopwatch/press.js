@@ -9,11 +9,18 @@ export function watchPress(big, { what, acted }) {
   let armed = false; // what is tapped was there when the finger came down
   let spent = false; // the touch did its work: what comes under the finger now must not get a click of it
 
+  function hush(at, rest) {
+    quiet = at + rest;
+    big.dataset.quiet = "yes";
+    clearTimeout(hush.end);
+    hush.end = setTimeout(() => { delete big.dataset.quiet; }, rest);
+  }
+
   function press(event) {
     const at = steady(event.timeStamp);
     if (at < quiet) return;
     const { down, act, quiet: rest = QUIET_MS } = what();
-    quiet = at + rest;
+    hush(at, rest);
     if (down) acted(down, at);
     else act?.();
   }

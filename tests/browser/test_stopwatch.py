@@ -1,0 +1,274 @@
+"""The stop-watch in a hand: with no network, through a reload. Nothing is lost, nothing counts twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, browsing, overflow
+from tests.browser.fill import Stage, filled
+from tests.browser.servers import Served
+
+COPY = """() => caches.open('fieldbell-pages').then(pages => pages.match(location.pathname))
+    .then(copy => copy && copy.text()).then(Boolean)"""
+TOO_SMALL = """() => [...document.querySelectorAll(':is(main, .thumb) :is(button, select, summary)')]
+    .filter(one => one.checkVisibility({ visibilityProperty: true }))
+    .map(one => [one.textContent.trim().slice(0, 30), one.getBoundingClientRect()])
+    .filter(([, box]) => box.width && (box.height < 52 || box.width < 52)).map(([text]) => text)"""
+
+
+@pytest.fixture(scope="module")
+def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("stopwatch")
+
+
+@pytest.fixture(scope="module")
+def stage(data: Path) -> Stage:
+    return filled(data, "tests.browser.fill_watch")
+
+
+@pytest.fixture(scope="module")
+def served(stage: Stage, data: Path) -> Iterator[Served]:
+    with Served(data) as running:
+        running.start()
+        yield running
+    assert running.broken() == []
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with browsing() as found:
+        yield found
+
+
+class Hand:
+    """An adult's phone at the station with the stop-watch."""
+
+    def __init__(self, browser: Browser, served: Served, stage: Stage, who: str = "finn") -> None:
+        self.context: BrowserContext = browser.new_context(
+            viewport=PHONE, has_touch=True, is_mobile=True, base_url=served.home
+        )
+        self.context.set_default_timeout(15_000)
+        self.context.add_cookies(stage.cookies(who, served.home))
+        self.watch = Watch(served.home)
+        self.page: Page = self.watch.add(self.context.new_page())
+        self.station = f"/bell/{stage.ids['session_id']}/station/{stage.ids['station_id']}/"
+        self.times = f"/bell/{stage.ids['session_id']}/times/"
+
+    @property
+    def big(self) -> Locator:
+        return self.page.locator("[data-sw-big]")
+
+    def press(self) -> None:
+        """Once it listens again: right after a touch it takes no second one."""
+        self.page.locator("[data-sw-big]:not([data-quiet])").tap()
+
+    def open(self, path: str = "") -> None:
+        """With the worker in charge and the page kept."""
+        self.page.goto(path or f"{self.station}stopwatch/")
+        self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+        self.page.wait_for_function(COPY)
+        if not path:
+            self.ready()
+
+    def ready(self) -> None:
+        self.page.wait_for_selector("html[data-stopwatch-ready][data-queue-ready]", state="attached")
+
+    def cut(self) -> None:
+        self.watch.awake = False
+        self.context.set_offline(True)
+
+    def mend(self) -> None:
+        self.context.set_offline(False)
+        self.page.evaluate("dispatchEvent(new Event('online'))")
+
+    def tap(self, name: str) -> None:
+        self.page.get_by_role("button", name=name, exact=True).tap()
+
+    def pass_tenths(self, tenths: int) -> None:
+        """Until the running figures have gone on so far."""
+        figures = self.page.locator("[data-sw-figures]")
+        begun = float(figures.inner_text())
+        self.page.wait_for_function(
+            "since => Number(document.querySelector('[data-sw-figures]').textContent) >= since", arg=begun + tenths / 10
+        )
+
+    def waiting(self, number: int) -> None:
+        expect(self.page.locator("html")).to_have_attribute("data-waiting", str(number))
+
+
+@pytest.fixture
+def hand(browser: Browser, served: Served, stage: Stage) -> Iterator[Hand]:
+    made = Hand(browser, served, stage)
+    yield made
+    made.context.close()
+
+
+@pytest.fixture
+def coach(browser: Browser, served: Served, stage: Stage) -> Iterator[Hand]:
+    made = Hand(browser, served, stage, "hazel")
+    yield made
+    made.context.close()
+
+
+def listed(coach: Hand) -> list[str]:
+    """The rows of the coach's list, one text each."""
+    coach.page.goto(coach.times)
+    return [" ".join(text.split()) for text in coach.page.locator("main .rows .row").all_inner_texts()]
+
+
+def test_twelve_finishers_named_without_a_network_reach_the_club_once(hand: Hand, coach: Hand) -> None:
+    hand.open()
+    page = hand.page
+    page.locator("[data-sw-test]").select_option("sprint-40-m")
+    hand.cut()
+    hand.press()
+    hand.pass_tenths(6)
+    for number in range(1, 7):
+        hand.press()
+        expect(hand.big).to_have_text(f"Finish: {number} in")
+        hand.pass_tenths(1)
+    page.reload()  # in the middle of the run
+    hand.ready()
+    expect(page.locator("body")).to_have_attribute("data-stage", "run")
+    assert float(page.locator("[data-sw-figures]").inner_text()) >= 1.2
+    for number in range(7, 13):
+        hand.press()
+        expect(hand.big).to_have_text(f"Finish: {number} in")
+        hand.pass_tenths(1)
+    hand.tap("All in")
+    for left in range(12, 0, -1):
+        names = page.locator(".sw-names button")
+        expect(names).to_have_count(left)
+        names.first.tap()
+    expect(page.locator(".sw-note", has_text="kept here, not sent yet")).to_have_count(12)
+    hand.waiting(12)
+    page.reload()
+    hand.ready()
+    hand.waiting(12)
+    expect(page.locator(".sw-row")).to_have_count(12)
+    assert listed(coach) == []
+    hand.mend()
+    hand.waiting(0)
+    expect(page.locator(".sw-note")).to_have_count(0)
+    rows = listed(coach)
+    assert len(rows) == 12
+    assert all(re.fullmatch(r"\S+ \d+\.\d", row) for row in rows), rows
+    assert [row.split()[0] for row in rows] == sorted((row.split()[0] for row in rows), key=str.casefold)
+    page.reload()
+    hand.ready()
+    hand.waiting(0)
+    assert listed(coach) == rows
+
+
+def test_one_at_a_time_a_slip_and_a_redo(hand: Hand, coach: Hand) -> None:
+    hand.open()
+    page = hand.page
+    page.locator("[data-sw-test]").select_option("sprint-20-m")
+    page.locator("[data-sw-mode=one]").tap()
+    expect(hand.big).to_be_disabled()
+    first = page.locator(".sw-row").first
+    name = first.locator(".sw-who").inner_text()
+    first.tap()
+    hand.press()
+    hand.pass_tenths(6)
+    hand.press()
+    # The same touch must not go on to what has come under the finger.
+    expect(hand.big).to_have_text(re.compile("^Next: "))
+    hand.tap("Slipped")
+    expect(first.locator("s")).to_have_count(1)
+    hand.tap("Redo")
+    expect(page.locator("[data-sw-line]")).to_contain_text("takes the place of")
+    hand.press()
+    page.reload()
+    hand.ready()
+    hand.pass_tenths(6)
+    hand.press()
+    expect(page.locator(".sw-row").first.locator(".sw-time")).to_have_count(1)
+    hand.waiting(0)
+    row = next(row for row in listed(coach) if row.startswith(name) and "slipped" not in row)
+    assert re.fullmatch(rf"{name} \d\.\d", row.split(" best")[0].strip()), row
+
+
+def test_a_name_on_the_wrong_finisher_is_put_right(hand: Hand, coach: Hand) -> None:
+    hand.open()
+    page = hand.page
+    page.locator("[data-sw-test]").select_option("sprint-60-m")
+    hand.press()
+    hand.pass_tenths(6)
+    hand.press()
+    hand.tap("All in")
+    names = page.locator(".sw-names button")
+    wrong, right = names.nth(0).inner_text(), names.nth(1).inner_text()
+    names.nth(0).tap()
+    page.locator(".sw-row").tap()
+    page.locator(".sw-names").get_by_role("button", name=right, exact=True).tap()
+    hand.waiting(0)
+    expect(page.locator(".sw-row .sw-who")).to_have_text(right)
+    part = coach.page
+    part.goto(coach.times)
+    section = part.locator("h2:has-text('Sprint 60 m') + ul")
+    expect(section.locator(".row")).to_have_count(1)
+    assert right in section.inner_text()
+    assert wrong not in section.inner_text()
+
+
+def test_the_stop_watch_opens_without_a_network_where_only_the_station_was_open(hand: Hand) -> None:
+    hand.open(hand.station)
+    page = hand.page
+    kept = "path => caches.open('fieldbell-pages').then(c => c.match(path)).then(Boolean)"
+    page.wait_for_function(kept, arg=f"{hand.station}stopwatch/")
+    hand.cut()
+    page.get_by_role("link", name="Stop-watch").tap()
+    hand.ready()
+    hand.press()
+    hand.pass_tenths(1)
+
+
+def test_targets_are_for_thumbs_and_nothing_scrolls_sideways(hand: Hand) -> None:
+    hand.open()
+    page = hand.page
+    page.set_viewport_size(SMALL_PHONE)
+
+    def sound() -> None:
+        assert page.evaluate(TOO_SMALL) == []
+        assert overflow(page) <= 0
+
+    sound()
+    page.locator("[data-sw-mode=one]").tap()
+    page.locator(".sw-row").first.tap()
+    sound()
+    hand.press()
+    box = hand.big.bounding_box()
+    assert box is not None
+    assert box["height"] >= 3 * 52
+    hand.pass_tenths(6)
+    sound()
+    hand.press()
+    expect(hand.big).to_have_text(re.compile("^Next: "))
+    sound()
+    page.locator("[data-sw-mode=many]").tap()
+    hand.press()
+    hand.pass_tenths(6)
+    hand.press()
+    hand.tap("All in")
+    sound()
+    page.locator(".sw-row").first.tap()
+    sound()
+
+
+def test_a_clock_that_was_moved_is_said(hand: Hand) -> None:
+    hand.open()
+    page = hand.page
+    page.locator("[data-sw-mode=one]").tap()
+    page.locator(".sw-row").first.tap()
+    hand.press()
+    hand.pass_tenths(6)
+    page.evaluate("() => { const now = Date.now; Date.now = () => now() + 4000; }")
+    hand.press()
+    expect(page.locator("[data-sw-doubt]")).to_contain_text("clock was moved")
+    assert float(page.locator("[data-sw-figures]").inner_text()) < 4  # the counter is believed, and the doubt is said
