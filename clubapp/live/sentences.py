@@ -84,4 +84,39 @@ def for_phones() -> dict[str, object]:
         "signed_out": _("You are signed out on this phone. The clock goes on; sign in again for the rest."),
         "gone": _("This phone may not follow the session any more. Ask the leader."),
         "left": _("%s left"),
+        "sound": sound(),
+    }
+
+
+def sound() -> dict[str, object]:
+    """What is said of signals, buzz, voice and screen. A state is never said to be on when it is not."""
+    return {
+        "line": {
+            "ask": _("Sound: tap to turn on"),
+            "on": _("Sound is on"),
+            "off": _("Sound is off"),
+            "tap": _("Sound needs a tap"),
+            "cannot": _("No sound on this phone"),
+        },
+        "names": {"buzz": _("buzz"), "voice": _("voice"), "awake": _("screen stays on")},
+        "also": _("also on: %s"),
+        "alone": _("no buzz, no voice, the screen may go dark"),
+        "turn_on": _("Turn on"),
+        "turn_off": _("Turn off"),
+        "states": {
+            "on": _("on"),
+            "off": _("off"),
+            "tap": _("needs a tap"),
+            "cannot": _("this phone cannot"),
+            "https": _("needs an https address, see below"),
+            "refused": _("the phone refused"),
+            "buzz_on": _("on, if you feel it in the test"),
+            "voice_none": _("this phone has no voice"),
+            "voice_trying": _("not spoken yet: play the test"),
+            "awake_refused": _("the phone refused: is it saving power?"),
+            "awake_on": _("on, as long as this page is in front"),
+        },
+        "move": _("Move"),
+        "done": _("All rounds are done"),
+        "spoken_test": _("This is how station names are spoken."),
     }

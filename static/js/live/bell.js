@@ -6,6 +6,7 @@ import { Controls } from "./controls.js";
 import { forget, keep, recall } from "./kept.js";
 import { Line } from "./line.js";
 import { Orders } from "./orders.js";
+import { Sound } from "./sound/sound.js";
 import { Stop } from "./stop.js";
 import { Sync } from "./sync.js";
 
@@ -32,6 +33,7 @@ const [leading, stopping] = ["controls", "stop"].map((name) => document.querySel
 const orders = stopping && new Orders(stopping, words, { link: line.link, took: take, view: look });
 if (leading && orders) new Controls(leading, words, orders);
 board.stop = new Stop(stopping, words, { orders, wall });
+const sound = new Sound(words, sync, { state: () => bell.state, stopped: (state) => board.speaker.stopped(state) });
 
 function look() {
   const now = sync.serverNow();
@@ -53,7 +55,9 @@ function take(fresh) {
   const missed = fresh.version > known + (fresh.what ? 1 : 0);
   if (missed || fresh.state.plan !== bell.state.plan) changed();
   if (fresh.state.rung !== bell.state.rung) board.speaker.say(words.rings);
+  const before = bell.state;
   bell = fresh;
+  sound.take(before, fresh.state);
   known = Math.max(known, fresh.version);
   board.show(bell);
 }
