@@ -8,6 +8,9 @@ from datetime import date, timedelta
 from hypothesis import strategies as st
 
 from clubapp.engine import groups as engine_groups
+from clubapp.engine import heats as engine_heats
+from clubapp.engine.ability import Prediction
+from clubapp.engine.runners import Runner
 from clubapp.engine.words import Athlete
 
 EVENING = date(2026, 3, 14)
@@ -78,3 +81,35 @@ def _sizes(count: int, groups: int) -> list[int]:
     """Sizes that add up, one group larger than the others by what is over."""
     small = max(1, count // groups - 1)
     return [count - small * (groups - 1), *[small] * (groups - 1)]
+
+
+# ---------------------------------------------------------------- games
+
+
+def runners(count: int, seed: int = 0) -> tuple[Runner, ...]:
+    """Invented runners over 40 m: quick and slow, steady and unsteady, one in six never timed before."""
+    lot = random.Random(f"runners {count} {seed}")
+    made = []
+    for at in range(count):
+        level = 0.12 if lot.random() < 1 / 6 else 0.03
+        likely = Prediction(lot.gauss(1.9, 0.13), (level**2 + lot.uniform(0.02, 0.06) ** 2) ** 0.5, level)
+        made.append(Runner(f"c{at:03}", likely))
+    return tuple(made)
+
+
+@st.composite
+def heat_problems(draw: st.DrawFn, most: int = 20) -> engine_heats.Problem:
+    """Heats of every kind with pairs apart, now and then impossible ones."""
+    count, lanes = draw(st.integers(1, most)), draw(st.integers(2, 9))
+    field = runners(count, draw(st.integers(0, 999)))
+    pair = st.frozensets(st.sampled_from([one.id for one in field]), min_size=2, max_size=2)
+    fewest = -(-count // lanes)
+    return engine_heats.Problem(
+        field,
+        lanes,
+        draw(st.sampled_from(engine_heats.Mode)),
+        draw(st.none() | st.integers(fewest, min(count, fewest + 2))),
+        tuple(draw(st.lists(pair, max_size=3))) if count > 1 else (),
+        draw(st.sampled_from(engine_heats.LaneDraw)),
+        draw(st.booleans()),
+    )

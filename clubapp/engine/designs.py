@@ -89,6 +89,12 @@ def williams(stations: int) -> tuple[tuple[int, ...], ...]:
     return tuple(rows if stations % 2 == 0 else [*rows, *(row[::-1] for row in rows)])
 
 
+def serpentine(count: int, parts: int) -> tuple[int, ...]:
+    """The part of rank 1, 2, … when dealt 1 2 3 3 2 1 1 2 3 …; the way athletics meetings fill heats. Parts from 0."""
+    rows = (divmod(rank, parts) for rank in range(count))
+    return tuple(parts - 1 - place if row % 2 else place for row, place in rows)
+
+
 def whist(players: int) -> tuple[tuple[Court, ...], ...]:
     """Two against two: everyone partners everyone once and opposes everyone twice. The player who stays is the last.
 

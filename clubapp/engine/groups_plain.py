@@ -4,14 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from clubapp.engine import fairness
+from clubapp.engine import designs, fairness
 from clubapp.engine.groups_problem import Answer, Mode, Problem
-
-
-def serpentine_deal(count: int, groups: int) -> tuple[int, ...]:
-    """The group of rank 1, 2, … when dealt 1 2 3 3 2 1 1 2 3 …; the way athletics meetings fill heats."""
-    rows = (divmod(rank, groups) for rank in range(count))
-    return tuple(groups - 1 - place if row % 2 else place for row, place in rows)
 
 
 def deal(problem: Problem, order: Sequence[str], turns: Iterable[int]) -> Answer:
@@ -40,7 +34,7 @@ def serpentine(problem: Problem, by: str | None = None) -> Answer:
     chosen = problem.balance if by is None else (fairness.Attribute(by),)
     able = fairness.ability(problem.athletes, problem.on, chosen)
     order = [child for _, child in sorted(zip([-value for value in able], problem.ids, strict=True))]
-    return deal(problem, order, serpentine_deal(2 * problem.groups * max(1, len(order)), problem.groups))
+    return deal(problem, order, designs.serpentine(2 * problem.groups * max(1, len(order)), problem.groups))
 
 
 def bands(problem: Problem) -> Answer:

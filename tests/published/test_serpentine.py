@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import pytest
 
+from clubapp.engine import designs
 from clubapp.engine.groups import Problem, serpentine
-from clubapp.engine.groups_plain import serpentine_deal
 from clubapp.engine.words import Athlete
 from tests.strategies import EVENING
 
@@ -31,7 +31,7 @@ SUMS |= {(23, 4): [51, 75, 75, 75], (22, 3): [76, 77, 100]}
 def test_ranks_are_dealt_as_published(field: tuple[int, int]) -> None:
     count, heats = field
     dealt: list[list[int]] = [[] for _ in range(heats)]
-    for rank, heat in enumerate(serpentine_deal(count, heats), start=1):
+    for rank, heat in enumerate(designs.serpentine(count, heats), start=1):
         dealt[heat].append(rank)
     assert [" ".join(map(str, ranks)) for ranks in dealt] == FIELDS[field]
     assert [sum(ranks) for ranks in dealt] == SUMS[field]
@@ -48,10 +48,10 @@ def test_children_are_dealt_by_speed_the_same_way(field: tuple[int, int]) -> Non
 @pytest.mark.parametrize("count", range(2, 31))
 @pytest.mark.parametrize("heats", range(2, 7))
 def test_what_holds_for_every_field(count: int, heats: int) -> None:
-    dealt = [[rank for rank, heat in enumerate(serpentine_deal(count, heats), 1) if heat == h] for h in range(heats)]
+    dealt = [[rank for rank, heat in enumerate(designs.serpentine(count, heats), 1) if heat == h] for h in range(heats)]
     sizes = [len(ranks) for ranks in dealt]
     assert max(sizes) - min(sizes) <= 1
-    assert len({serpentine_deal(count, heats)[rank] for rank in range(min(heats, count))}) == min(heats, count)
+    assert len({designs.serpentine(count, heats)[rank] for rank in range(min(heats, count))}) == min(heats, count)
     assert all(ranks == sorted(ranks) for ranks in dealt)
     if count % (2 * heats) == 0:
         assert len({sum(ranks) for ranks in dealt}) == 1
