@@ -18,8 +18,8 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     """A run repeats: what is drawn depends on the test alone. The long forms draw anew each time."""
-    settings.register_profile("steady", derandomize=True)
-    settings.register_profile("roaming", derandomize=False, print_blob=True)
+    settings.register_profile("steady", derandomize=True, deadline=None)
+    settings.register_profile("roaming", derandomize=False, deadline=None, print_blob=True)
     settings.load_profile("roaming" if config.getoption("--big") else "steady")
 
 

@@ -50,3 +50,41 @@ def test_plain_reml_has_two_variances_and_one_noise() -> None:
     assert data.parts == ("child", "noise")
     assert model.noise_of(data, np.log([0.5, 0.25]), "box") == pytest.approx(0.25)
     assert len(model.kernels(data, data.blocks["a"])) == 2
+
+
+def test_priors_are_flat_for_the_trials_and_named_for_the_rest() -> None:
+    beliefs = model.prepare(ROWS, KIDS, PRIORS).beliefs
+    assert [belief.sd for belief in beliefs[:2]] == [math.inf, math.inf]
+    assert beliefs[2:] == (PRIORS.slope, PRIORS.curve, PRIORS.estimate)
+
+
+@pytest.mark.parametrize("seconds", [0.0, -1.0, math.inf, math.nan])
+def test_results_that_are_none_are_refused(seconds: float) -> None:
+    with pytest.raises(ValueError, match="above 0 seconds"):
+        model.prepare([Result("a", "box", 0, seconds)], KIDS, PRIORS)
+    with pytest.raises(ValueError, match="no results"):
+        model.prepare([], KIDS, PRIORS)
+
+
+def test_what_is_asked_has_the_effects_of_a_result_on_that_day() -> None:
+    data = model.prepare(ROWS, KIDS, PRIORS)
+    asked = model.row(data, KIDS[0], "box", 300)
+    assert asked.x == pytest.approx(data.blocks["a"].x[1])
+    assert (asked.trial, asked.day) == (1, 300.0)
+    unknown = model.row(data, Child("c"), "40 m", 0)
+    assert unknown.x[2] == pytest.approx(data.mean_age - model.MIDDLE_AGE)
+
+
+def test_a_trial_may_have_a_noise_of_its_own() -> None:
+    data = model.prepare(ROWS, KIDS, PRIORS)
+    theta = np.log([0.5, 0.1, 0.2, 0.25, 2.0, 3.0])
+    assert data.parts == ("child", "own", "form", "noise", "40 m", "box")
+    assert model.noise_of(data, theta, "box") == pytest.approx(0.75)
+
+
+def test_a_level_shares_the_child_its_trial_and_what_has_not_faded() -> None:
+    data = model.prepare(ROWS, KIDS, PRIORS)
+    theta = np.log([0.5, 0.1, 0.2, 0.25, 1.0, 1.0])
+    shared, own = model.covariance_with(data, theta, data.blocks["a"], model.row(data, KIDS[0], "box", 300))
+    assert shared == pytest.approx([0.5 + 0.2 * math.exp(-300 / model.FADE_DAYS), 0.8])
+    assert own == pytest.approx(0.8)
