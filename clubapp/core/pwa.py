@@ -18,7 +18,7 @@ from django.utils.translation import gettext as _
 from clubapp.core import joined
 
 STATIC, TEMPLATES = Path(settings.BASE_DIR) / "static", Path(settings.BASE_DIR) / "templates"
-SOURCE = "js/offline/worker.js"
+SOURCES = ("js/offline/worker_files.js", "js/offline/worker.js")
 HTMX = ("django_htmx/htmx-2.min.js",)
 KEPT = ("css/**/*.css", "icons/mark.svg", "icons/trouble.svg")
 SCRIPT = re.compile(r"""<script(?: type="module")? src="\{% static '([^']+)' %\}">""")
@@ -33,24 +33,39 @@ PAGES = (
     f"/plan/{ID}/",
 )
 ASKED = (f"/register/{ID}/emergency/",)
+# Pages with files that no other page needs: those are kept with the first of them, not at the first visit.
+APART = {
+    f"/bell/{ID}/(?:station/{ID}/)?stopwatch/": (
+        "js/live/stopwatch/page.js",
+        joined.APART["js/live/stopwatch/"],
+        "css/pages/stopwatch.css",
+    ),
+}
 
 
 def files() -> list[str]:
-    """The addresses, by content, of everything a kept page needs."""
+    """The addresses, by content, of everything that kept pages have in common."""
     own = {str(path.relative_to(STATIC)) for pattern in KEPT for path in STATIC.glob(pattern)}
     for template in TEMPLATES.rglob("*.html"):
         own.update(SCRIPT.findall(template.read_text()))
-    return [staticfiles_storage.url(name) for name in (*sorted(own), joined.ALL, *joined.APART.values(), *HTMX)]
+    own -= {name for names in APART.values() for name in names}
+    return [staticfiles_storage.url(name) for name in (*sorted(own), joined.ALL, *HTMX)]
+
+
+def apart() -> list[tuple[str, list[str]]]:
+    """The addresses of the others, each with the pages that need them."""
+    return [(pattern, [staticfiles_storage.url(name) for name in names]) for pattern, names in APART.items()]
 
 
 @cache
 def worker() -> str:
     """The worker with its release before it; another byte anywhere in it is a new version to the phones."""
-    source, kept = (STATIC / SOURCE).read_text(), files()
-    content = "".join([source, *kept, render_to_string("core/offline.html")])
+    source, kept, more = "".join((STATIC / name).read_text() for name in SOURCES), files(), apart()
+    content = "".join([source, *kept, json.dumps(more), render_to_string("core/offline.html")])
     release = {
         "version": hashlib.sha256(content.encode()).hexdigest()[:12],
         "files": kept,
+        "apart": more,
         "offline": reverse("core:offline"),
         "pages": PAGES,
         "asked": ASKED,

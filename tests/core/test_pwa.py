@@ -37,7 +37,9 @@ def test_the_worker_names_files_that_are_there(cast: Cast) -> None:
     text = cast.client().get("/sw.js").content.decode()
     release = json.loads(re.match(r"const RELEASE = (.*);\n", text).group(1))  # type: ignore[union-attr]
     assert release["files"]
-    for address in release["files"]:
+    apart = [address for _pages, addresses in release["apart"] for address in addresses]
+    assert not set(apart) & set(release["files"])
+    for address in (*release["files"], *apart):
         assert re.search(r"\.[0-9a-f]{12}\.\w+$", address), address
         assert (Path(settings.STATIC_ROOT) / address.removeprefix("/static/")).is_file()
 

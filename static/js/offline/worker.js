@@ -1,12 +1,10 @@
-// The service worker. The view that serves it puts RELEASE before it: {version, files, offline, pages, asked}.
-const FILES = `fieldbell-files-${RELEASE.version}`;
+// The service worker: pages. The view that serves it puts RELEASE and worker_files.js before it.
 const PAGES = "fieldbell-pages";
 const UNTIL = "X-Keep-Until";
 const AHEAD = "X-Ahead";
 const WAIT_MS = 3000;
 const TRIES = 4;
 const AGAIN_MS = 200;
-const fits = (patterns, path) => patterns.some((pattern) => new RegExp(`^${pattern}$`).test(path));
 const pause = (ms) => new Promise((done) => { setTimeout(done, ms, null); });
 const mayKeep = (path) => fits(RELEASE.pages, path) || fits(RELEASE.asked, path);
 
@@ -31,6 +29,7 @@ async function remember(path, response, ask = false) {
   headers.set(AHEAD, String((Date.parse(headers.get("Date")) || Date.now()) - Date.now()));
   headers.delete("Content-Encoding");
   await pages.put(path, new Response(await response.blob(), { headers }));
+  await bring(path);
 }
 
 async function copyOf(path) {
@@ -69,29 +68,6 @@ async function page(event, url) {
   if (!mayKeep(url.pathname)) return (await answer) ?? noNetwork();
   const first = await Promise.race([answer, pause(WAIT_MS)]);
   return first ?? (await copyInTime(url.pathname)) ?? (await answer) ?? noNetwork();
-}
-
-// Names of files change with their content.
-async function file(request) {
-  const files = await caches.open(FILES);
-  const known = await files.match(request, { ignoreVary: true });
-  if (known) return known;
-  const response = await fetch(request);
-  const isHashed = /\.[0-9a-f]{12}\.\w+$/.test(new URL(request.url).pathname);
-  if (isHashed && response.status === 200 && response.type === "basic" && !response.redirected) {
-    await files.put(request, response.clone());
-  }
-  return response;
-}
-
-const begin = async () => (await caches.open(FILES)).addAll([...RELEASE.files, RELEASE.offline]);
-
-// Old pages ask for old files: they go together.
-async function takeOver() {
-  const old = (await caches.keys()).filter((name) => name.startsWith("fieldbell-files-") && name !== FILES);
-  if (old.length) await caches.delete(PAGES);
-  for (const name of old) await caches.delete(name);
-  await self.clients.claim();
 }
 
 const keep = async (path, ask) => remember(path, await fetch(path, { redirect: "manual" }), ask);
