@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from hypothesis import strategies as st
 
 from clubapp.engine import groups as engine_groups
+from clubapp.engine import handicap as engine_handicap
 from clubapp.engine import heats as engine_heats
 from clubapp.engine.ability import Prediction
 from clubapp.engine.runners import Runner
@@ -112,4 +113,20 @@ def heat_problems(draw: st.DrawFn, most: int = 20) -> engine_heats.Problem:
         tuple(draw(st.lists(pair, max_size=3))) if count > 1 else (),
         draw(st.sampled_from(engine_heats.LaneDraw)),
         draw(st.booleans()),
+    )
+
+
+@st.composite
+def handicap_problems(draw: st.DrawFn, most: int = 8) -> engine_handicap.Problem:
+    """Head starts on a count or in metres, with every step and some new children."""
+    field = runners(draw(st.integers(2, most)), draw(st.integers(0, 999)))
+    metres = draw(st.booleans())
+    return engine_handicap.Problem(
+        field,
+        engine_handicap.How.METRES if metres else engine_handicap.How.SECONDS,
+        draw(st.sampled_from(engine_handicap.Aim)),
+        draw(st.sampled_from([250, 500, 1000] if metres else [100, 500, 1000])),
+        draw(st.sampled_from([0, 3000])),
+        40_000 if metres else 0,
+        frozenset(draw(st.sets(st.sampled_from([one.id for one in field])))),
     )

@@ -1,0 +1,60 @@
+from __future__ import annotations
+
+import math
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from clubapp.engine import handicap_marks as marking
+from clubapp.engine.ability import Prediction
+from clubapp.engine.handicap_problem import Aim, How, Problem, too_early
+from clubapp.engine.runners import Runner
+from tests.strategies import runners
+
+
+@given(st.integers(2, 4), st.integers(0, 999), st.sampled_from([300, 700, 1000]))
+@settings(max_examples=40, deadline=None)
+def test_a_common_finish_is_the_best_of_all_whole_steps(count: int, seed: int, step: int) -> None:
+    problem = Problem(runners(count, seed), aim=Aim.TOGETHER, step=step)
+    found = marking.together(problem)
+    ids = sorted(found)
+    top = max(found.values()) // step + 1
+    ways = (dict(zip(ids, (step * k for k in way), strict=True)) for way in product(range(top + 1), repeat=count))
+    assert marking.spread_ms(problem, found) == pytest.approx(min(marking.spread_ms(problem, w) for w in ways), abs=2)
+
+
+def test_marks_in_metres_are_the_nearest_and_stay_on_the_course() -> None:
+    slow = Runner("slow", Prediction(math.log(60), 0.05, 0.01))
+    fast = Runner("fast", Prediction(math.log(6), 0.05, 0.01))
+    problem = Problem((fast, slow), How.METRES, step=500, distance_mm=1200)
+    assert marking.together(problem) == {"fast": 0, "slow": 1000}
+
+
+def test_better_chances_are_found_step_by_step() -> None:
+    problem = Problem(runners(6, 1), step=500)
+    found = marking.level_chances(problem)
+    assert marking.unequal(problem, found) <= min(
+        marking.unequal(problem, {**found, child: mark + step}) for child, mark in found.items() for step in (-500, 500)
+    )
+
+
+@pytest.mark.parametrize("how", How)
+def test_new_children_stand_back(how: How) -> None:
+    quick = Runner("new", Prediction(1.5, 0.1, 0.09))
+    others = tuple(Runner(f"o{at}", Prediction(1.9 + at / 10, 0.04, 0.02)) for at in range(3))
+    problem = Problem((quick, *others), how, step=1000, distance_mm=40_000, new=frozenset({"new"}))
+    start = dict.fromkeys(("new", "o0", "o1", "o2"), 0)
+    made = marking.careful(problem, start)
+    assert min(made.values()) == 0
+    assert too_early(problem, start) == ["new"]
+    assert too_early(problem, made) == []
+    ahead = marking.careful(problem, {**start, "new": 9000} if how is How.METRES else {**start, "o0": 9000})
+    assert too_early(problem, ahead) == []
+
+
+def test_the_search_ends_by_itself_or_after_its_passes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(marking, "PASSES", 0)
+    problem = Problem(runners(8, 3), step=1000)
+    assert min(marking.level_chances(problem).values()) == 0
