@@ -10,7 +10,7 @@ import pytest
 from django.conf import settings
 from playwright.sync_api import Browser, Page, Route
 
-from tests.browser.chromium import Watch, browsing, phone
+from tests.browser.chromium import Watch, phone
 
 HOME = "http://club.example"  # plain http, as on the local network: no clipboard, no service worker
 STATIC = Path(settings.BASE_DIR) / "static"
@@ -48,12 +48,6 @@ class Stand:
         self.page.goto(f"{HOME}/page/")
         self.page.wait_for_selector("html[data-ready]", state="attached")
         return self.page
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
 
 
 @pytest.fixture

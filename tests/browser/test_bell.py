@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser import evening as screens
-from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, browsing, height, overflow, phone
-from tests.browser.fill import Stage, filled
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, height, overflow, phone
+from tests.browser.fill import Stage
 from tests.browser.servers import Served
 from tests.browser.test_pages import troubles
 
@@ -65,29 +64,6 @@ SMALL = """() => [...document.querySelectorAll("main :is(a, button, summary), .t
   .map((one) => [one.getBoundingClientRect(), one.textContent.trim()])
   .filter(([box]) => box.height > 0 && (box.height < 52 || box.width < 52))
   .map(([box, text]) => `${text}: ${Math.round(box.width)} x ${Math.round(box.height)}`)"""
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("bell")
-
-
-@pytest.fixture(scope="module")
-def stage(data: Path) -> Stage:
-    return filled(data)
-
-
-@pytest.fixture(scope="module")
-def served(stage: Stage, data: Path) -> Iterator[Served]:
-    with Served(data) as running:
-        running.start()
-        yield running
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as chromium:
-        yield chromium
 
 
 class Field:

@@ -3,39 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import Watch, browsing, phone
+from tests.browser.chromium import Watch, phone
 from tests.browser.evening import tap
-from tests.browser.fill import Stage, filled
+from tests.browser.fill import Stage
 from tests.browser.servers import Served
 from tests.cast import PASSWORD
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("drafts")
-
-
-@pytest.fixture(scope="module")
-def stage(data: Path) -> Stage:
-    return filled(data)
-
-
-@pytest.fixture(scope="module")
-def served(stage: Stage, data: Path) -> Iterator[Served]:
-    with Served(data) as running:
-        running.start()
-        yield running
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import Watch, browsing, phone
+from tests.browser.chromium import Watch, phone
 from tests.browser.fill import Stage, filled
 from tests.browser.servers import Served
 
@@ -34,12 +34,6 @@ def served(stage: Stage, data: Path) -> Iterator[Served]:
         running.start()
         yield running
     assert running.broken() == []
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
 
 
 @pytest.fixture

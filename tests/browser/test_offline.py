@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.chromium import PHONE, Watch, browsing
+from tests.browser.chromium import PHONE, Watch
 from tests.browser.evening import tap
-from tests.browser.fill import Stage, filled
+from tests.browser.fill import Stage
 from tests.browser.servers import Served
 from tests.cast import PASSWORD
 
@@ -19,30 +18,6 @@ NAMES = ("Ada Reed", "Bo Reed", "Cleo Reed", "Dev Reed", "Eli Reed", "Fay Reed")
 COPY = """() => caches.open('fieldbell-pages').then(pages => pages.match(location.pathname))
     .then(copy => copy && copy.text()).then(Boolean)"""
 PAGES = "caches.open('fieldbell-pages').then(c => c.keys()).then(k => k.map(r => new URL(r.url).pathname).sort())"
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("offline")
-
-
-@pytest.fixture(scope="module")
-def stage(data: Path) -> Stage:
-    return filled(data)
-
-
-@pytest.fixture(scope="module")
-def served(stage: Stage, data: Path) -> Iterator[Served]:
-    with Served(data) as running:
-        running.start()
-        yield running
-    assert running.broken() == []
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
 
 
 OPEN: list[BrowserContext] = []

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -12,8 +10,8 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 from clubapp.live import actions as live
 from clubapp.live.passes import COOKIE
-from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, browsing, height, overflow, phone
-from tests.browser.fill import Stage, begin_now, filled
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, height, overflow, phone
+from tests.browser.fill import Stage, begin_now
 from tests.browser.servers import Served
 from tests.cast import Cast
 from tests.rules.addresses import addresses, ids_of
@@ -116,29 +114,6 @@ NO_PAGE = {
     "people:roster_export": "a file",
     "register:news": "a fragment",
 }
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("pages")
-
-
-@pytest.fixture(scope="module")
-def stage(data: Path) -> Stage:
-    return filled(data)
-
-
-@pytest.fixture(scope="module")
-def served(stage: Stage, data: Path) -> Iterator[Served]:
-    with Served(data) as running:
-        running.start()
-        yield running
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as chromium:
-        yield chromium
 
 
 @pytest.fixture(scope="module")

@@ -3,44 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.chromium import PHONE, browsing
-from tests.browser.fill import Stage, filled
+from tests.browser.chromium import PHONE
+from tests.browser.fill import Stage
 from tests.browser.servers import Served
 from tests.browser.wire import Wire
 
 FIRST, LATER = 120_000, 15_000  # bytes of the station page: the first visit, and every one after it
 SCRIPTS, OURS = 60_000, 40_000  # bytes of JavaScript, compressed; of these, our own
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("weight")
-
-
-@pytest.fixture(scope="module")
-def stage(data: Path) -> Stage:
-    return filled(data)
-
-
-@pytest.fixture(scope="module")
-def served(stage: Stage, data: Path) -> Iterator[Served]:
-    with Served(data) as running:
-        running.start()
-        yield running
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
 
 
 def scripts(page: Page) -> Counter[str]:

@@ -1,0 +1,41 @@
+"""What browser tests share: one Chromium as long as they run, and for each module a club of its own, served.
+
+A module that wants another club names what fills it: FILL = "tests.browser.fill_watch".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser
+
+from tests.browser.chromium import browsing
+from tests.browser.fill import Stage, filled
+from tests.browser.servers import Served
+
+
+@pytest.fixture(scope="package")
+def browser() -> Iterator[Browser]:
+    """Closed before a test of another package runs: its event loop would stand in that one's way."""
+    with browsing() as chromium:
+        yield chromium
+
+
+@pytest.fixture(scope="module")
+def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("club")
+
+
+@pytest.fixture(scope="module")
+def stage(request: pytest.FixtureRequest, data: Path) -> Stage:
+    return filled(data, getattr(request.module, "FILL", "tests.browser.fill"))
+
+
+@pytest.fixture(scope="module")
+def served(stage: Stage, data: Path) -> Iterator[Served]:
+    with Served(data) as running:
+        running.start()
+        yield running
+    assert running.broken() == []
