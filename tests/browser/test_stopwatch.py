@@ -4,45 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
-from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, browsing, overflow
-from tests.browser.fill import Stage, filled
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, overflow
+from tests.browser.fill import Stage
 from tests.browser.servers import Served
 
+FILL = "tests.browser.fill_watch"
 COPY = """() => caches.open('fieldbell-pages').then(pages => pages.match(location.pathname))
     .then(copy => copy && copy.text()).then(Boolean)"""
 TOO_SMALL = """() => [...document.querySelectorAll(':is(main, .thumb) :is(button, select, summary)')]
     .filter(one => one.checkVisibility({ visibilityProperty: true }))
     .map(one => [one.textContent.trim().slice(0, 30), one.getBoundingClientRect()])
     .filter(([, box]) => box.width && (box.height < 52 || box.width < 52)).map(([text]) => text)"""
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("stopwatch")
-
-
-@pytest.fixture(scope="module")
-def stage(data: Path) -> Stage:
-    return filled(data, "tests.browser.fill_watch")
-
-
-@pytest.fixture(scope="module")
-def served(stage: Stage, data: Path) -> Iterator[Served]:
-    with Served(data) as running:
-        running.start()
-        yield running
-    assert running.broken() == []
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
 
 
 class Hand:

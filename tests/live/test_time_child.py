@@ -211,3 +211,12 @@ def test_the_phone_is_told_how_often_each_child_was_timed_before(cast: Cast) -> 
     assert codes[0] == "sprint-40-m"  # the club's own first
     assert (len(codes), len(set(codes)), codes[-1]) == (6, 6, SPEED)  # what groups go by is nobody's slip of the thumb
     assert leader(cast).leads
+
+
+@pytest.mark.parametrize("who", ["hazel", "finn"])
+@pytest.mark.parametrize("name", ["bell", "station", "stopwatch_at", "stopwatch_all"])
+def test_stop_can_be_held_once_on_every_page_of_the_field(cast: Cast, who: str, name: str) -> None:
+    ready(cast)
+    ids = [station(cast).pk] if name in ("station", "stopwatch_at") else []
+    page = cast.client(getattr(cast, who)).get(reverse(f"live:{name}", args=[cast.session.pk, *ids]))
+    assert page.content.decode().count('name="kind" value="stop"') == 1
