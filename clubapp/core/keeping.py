@@ -10,7 +10,16 @@ from django.utils import timezone
 from clubapp.core.registry import Guest, registry
 
 # Nothing else is kept on a phone. The page of emergency numbers only after its reader asked for that.
-PAGES = ("live:bell", "live:station", "live:stopwatch_at", "live:stopwatch_all", "register:register", "rotation:plan")
+PAGES = (
+    "live:bell",
+    "live:station",
+    "live:stopwatch_at",
+    "live:stopwatch_all",
+    "live:caller_at",
+    "live:caller_all",
+    "register:register",
+    "rotation:plan",
+)
 ASKED = ("register:emergency",)
 AFTER_END = timedelta(minutes=60)
 UNTIL, OWNER = "X-Keep-Until", "X-Outbox-Owner"

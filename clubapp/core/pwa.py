@@ -27,8 +27,10 @@ ID = "[0-9a-f-]{36}"
 PAGES = (
     f"/bell/{ID}/",
     f"/bell/{ID}/stopwatch/",
+    f"/bell/{ID}/caller/",
     f"/bell/{ID}/station/{ID}/",
     f"/bell/{ID}/station/{ID}/stopwatch/",
+    f"/bell/{ID}/station/{ID}/caller/",
     f"/register/{ID}/",
     f"/plan/{ID}/",
 )
@@ -39,6 +41,13 @@ APART = {
         "js/live/stopwatch/page.js",
         joined.APART["js/live/stopwatch/"],
         "css/pages/stopwatch.css",
+        "css/pages/strip.css",
+    ),
+    f"/bell/{ID}/(?:station/{ID}/)?caller/": (
+        "js/live/caller/page.js",
+        joined.CALLER,
+        "css/pages/caller.css",
+        "css/pages/strip.css",
     ),
 }
 

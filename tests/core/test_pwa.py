@@ -48,9 +48,11 @@ def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None
     """The worker knows pages by their addresses, the server by their names."""
     session, station = cast.session.pk, cast.session.stations.first()
     assert station is not None
-    field = ("live:bell", "live:stopwatch_all", "register:register", "rotation:plan")
+    field = ("live:bell", "live:stopwatch_all", "live:caller_all", "register:register", "rotation:plan")
     paths = [reverse(name, args=[session]) for name in field]
-    paths += [reverse(name, args=[session, station.pk]) for name in ("live:station", "live:stopwatch_at")]
+    paths += [
+        reverse(name, args=[session, station.pk]) for name in ("live:station", "live:stopwatch_at", "live:caller_at")
+    ]
     for patterns, names, found in ((pwa.PAGES, keeping.PAGES, paths), (pwa.ASKED, keeping.ASKED, None)):
         found = found or [reverse(name, args=[session]) for name in names]
         assert {resolve(path).view_name for path in found} == set(names)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clubapp.live.views.bell import bell, command, health, hold, open_room, state, station
+from clubapp.live.views.caller import caller_all, caller_at
 from clubapp.live.views.counts import count, heard, help_here, watch, where
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
 from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
@@ -14,6 +15,8 @@ from clubapp.live.views.stopwatch import result, stopwatch_all, stopwatch_at, ti
 
 __all__ = [
     "bell",
+    "caller_all",
+    "caller_at",
     "code",
     "command",
     "count",

@@ -33,7 +33,7 @@ const [leading, stopping] = ["controls", "stop"].map((name) => document.querySel
 const orders = stopping && new Orders(stopping, words, { link: line.link, took: take, view: look });
 if (leading && orders) new Controls(leading, words, orders);
 board.stop = new Stop(stopping, words, { orders, wall });
-const sound = new Sound(words, sync, { state: () => bell.state, stopped: (state) => board.speaker.stopped(state) });
+export const sound = new Sound(words, sync, { state: () => bell.state, stopped: (state) => board.speaker.stopped(state) });
 
 function look() {
   const now = sync.serverNow();
