@@ -98,6 +98,9 @@ def rotation_problem(evening: Evening, wishes: Wishes) -> engine_rotation.Proble
         groups=tuple(str(index) for index in range(wishes.groups)),
         stations=tuple(engine_station(station, wishes) for station in evening.stations),
         rounds=wishes.rounds,
+        max_hard_run=wishes.most_hard,
+        staffed=wishes.staffed,
+        balanced_succession=wishes.succession,
         may_rest="rest" in wishes.dropped,
         names={str(station.pk): station.name for station in evening.stations},
     )

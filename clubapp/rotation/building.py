@@ -101,7 +101,9 @@ def with_groups(task: Task, cut: Outcome[engine_groups.Answer], bibs: Sequence[s
     if hours.answer is None:
         return Clash(hours.reasons)
     timetable = whole_evening(task.evening, bridge.entries(hours.answer))
-    proof = {"groups": proof_of(cut), "rotation": proof_of(turns), "timetable": proof_of(hours)}
+    ends = [[end.hard_run, end.walking_m] for end in engine_rotation.trade(problem, turns, seed=task.seed)]
+    rotation = {**proof_of(turns), "ends": ends}
+    proof = {"groups": proof_of(cut), "rotation": rotation, "timetable": proof_of(hours)}
     return Draft({"groups": groups, "rounds": rounds, "timetable": timetable}, proof)
 
 

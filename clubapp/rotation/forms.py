@@ -15,7 +15,8 @@ from clubapp.rotation.wishes import EVEN, KINDS, LIKE, Wishes
 MOST_GROUPS, MOST_ROUNDS = 12, 12
 UUID_TEXT = r"[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
 DROPPED = re.compile(
-    rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|age_gap|guided|size|rest|shut:\d{{1,2}}"
+    rf"(pair|within|lock|alone):{UUID_TEXT}|not_alone:[a-z_]+:[a-z]+|within_years|age_gap|guided|"
+    r"hard_run|staffed|size|rest|shut:\d{1,2}"
 )
 BALANCE = [("speed_s", _("speed")), ("age", _("age")), ("skill", _("skill"))]
 NOT_ALONE = [(KINDS[0], _("first-timers")), (KINDS[1], _("girls")), (KINDS[2], _("boys"))]
@@ -23,6 +24,7 @@ YEARS = [("1", _("one year")), ("1.5", _("a year and a half")), ("2", _("two yea
          ("4", _("four years")), ("", _("no such rule"))]  # fmt: skip
 GAPS = [("", _("no such rule")), ("2", _("two years")), ("3", _("three years")), ("4", _("four years")),
         ("5", _("five years")), ("6", _("six years"))]  # fmt: skip
+HARD_RUNS = [("", _("no such rule")), ("1", _("one")), ("2", _("two")), ("3", _("three"))]
 MODES = [(EVEN, _("as able as one another")), (LIKE, _("like with like"))]
 
 
@@ -68,6 +70,15 @@ class WishesForm(forms.Form):
     new_company = forms.BooleanField(
         label=_("With other children than in the last weeks, among equally good groups"), required=False
     )
+    hard_run = forms.ChoiceField(label=_("Hard stations in a row, at most"), choices=HARD_RUNS, required=False)
+    adults_stay = forms.IntegerField(
+        label=_("Adults who stay at a station"),
+        required=False,
+        min_value=1,
+        max_value=MOST_GROUPS,
+        help_text=_("No more stations run at once. Empty: adults go with the groups."),
+    )
+    succession = forms.BooleanField(label=_("Every station after every other as evenly as can be"), required=False)
     dropped = Tokens(required=False)
 
     def clean_work_s(self) -> int | None:
@@ -99,6 +110,9 @@ class WishesForm(forms.Form):
             largest_age_gap=_years(data["largest_age_gap"]),
             guided=data["guided"],
             new_company=data["new_company"],
+            hard_run=int(data["hard_run"]) if data["hard_run"] else None,
+            adults_stay=data["adults_stay"],
+            succession=data["succession"],
             dropped=() if "all_rules" in self.data else data["dropped"],
         )
 
@@ -113,6 +127,7 @@ def filled(wishes: Wishes) -> WishesForm:
     start = wishes.stored()
     for name in ("within_years", "largest_age_gap"):
         start[name] = f"{start[name]:g}" if start[name] else ""
+    start["hard_run"] = str(start["hard_run"] or "")
     return WishesForm(initial=start)
 
 

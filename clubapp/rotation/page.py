@@ -42,6 +42,7 @@ class Judged:
     figures: tuple[tuple[str, str], ...]
     arithmetic: str
     asked: str
+    trade: str
     change: Change | None
     may_be_better: bool
 
@@ -118,6 +119,7 @@ def _judged(evening: Evening, plan: PlanView, names: Mapping[UUID, str], *, full
         figures=tuple(sentences.figures(plan, weighed, full=full)),
         arithmetic=sentences.arithmetic(plan, evening),
         asked=sentences.asked(plan.wishes),
+        trade=sentences.trade(plan),
         change=_change(evening, plan, names, full=full),
         may_be_better=not sentences.is_best(plan, weighed),
     )

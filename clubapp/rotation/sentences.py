@@ -181,7 +181,7 @@ def token_of(reason: Reason, rules: Iterable[Rule]) -> str:
     named = {"not_alone": "not_alone", "within_years": "within", "lock": "lock", "groups_min": "alone"}
     if reason.code in named:
         return f"{named[reason.code]}:{about}"
-    return reason.code if reason.code in ("size", "rest", "age_gap", "guided") else ""
+    return reason.code if reason.code in ("size", "rest", "age_gap", "guided", "hard_run", "staffed") else ""
 
 
 def minutes(seconds: int) -> str:
@@ -210,6 +210,22 @@ def _times(count: int, seconds: Sequence[int]) -> str:
     return f"{count} × {each}"
 
 
+def trade(plan: PlanView) -> str:
+    """Both ends, where few hard stations in a row cost walking: the way of all groups together."""
+    ends = plan.proof.get("rotation", {}).get("ends")
+    if not ends:
+        return ""
+    (run, metres), (free_run, free_metres) = ends
+    text = ngettext(
+        "With at most one hard station in a row the groups walk %(metres)d m in all; "
+        "without that rule %(free)d m, with %(more)d hard ones in a row.",
+        "With at most %(run)d hard stations in a row the groups walk %(metres)d m in all; "
+        "without that rule %(free)d m, with %(more)d hard ones in a row.",
+        run,
+    )
+    return text % {"run": run, "metres": round(metres), "free": round(free_metres), "more": free_run}
+
+
 def asked(wishes: Wishes) -> str:
     """The settings in one line, so that they need not be opened to be known."""
     groups = ngettext("%(n)d group", "%(n)d groups", wishes.groups) % {"n": wishes.groups}
@@ -224,7 +240,19 @@ def asked(wishes: Wishes) -> str:
         _("at most %(years)g years from oldest to youngest") % {"years": wishes.age_gap} if wishes.age_gap else ""
     )
     parts.append(_("new company") if wishes.new_company else "")
+    parts += _asked_of_stations(wishes)
     return ", ".join(part for part in parts if part)
+
+
+def _asked_of_stations(wishes: Wishes) -> Iterator[str]:
+    if wishes.most_hard:
+        text = ngettext("no two hard stations in a row", "at most %(n)d hard stations in a row", wishes.most_hard)
+        yield text % {"n": wishes.most_hard}
+    if wishes.staffed:
+        text = ngettext("an adult stays at one station", "adults stay at %(n)d stations", wishes.staffed)
+        yield text % {"n": wishes.staffed}
+    if wishes.succession:
+        yield _("stations in balanced succession")
 
 
 def owed(pairs: Iterable[tuple[UUID, UUID]], stations: Mapping[UUID, str], names: Mapping[UUID, str]) -> Iterator[str]:

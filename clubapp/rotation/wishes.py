@@ -21,8 +21,11 @@ class Wishes:
     largest_age_gap: years between the oldest and the youngest of a group; None = no such rule.
     guided: a first-timer is with somebody who has come three times. new_company: at equal fairness, with other children
     than in the last weeks.
+    hard_run: at most so many hard stations one after the other; None = no such rule.
+    adults_stay: adults who stay at stations, so that no more stations run at once; None = adults go with the groups.
+    succession: each station is followed by each other as evenly as can be.
     dropped: rules left out today only: "pair:<id>", "not_alone:<kind>", "within:<child>" or "within_years",
-        "age_gap", "guided", "lock:<child>",
+        "age_gap", "guided", "lock:<child>", "hard_run", "staffed" (adults go with the groups),
         "alone:<station>" (takes one group though it needs more), "size" (a locked group may grow),
         "rest" (groups may rest though there is room).
     """
@@ -38,6 +41,9 @@ class Wishes:
     largest_age_gap: float | None = None
     guided: bool = False
     new_company: bool = True
+    hard_run: int | None = None
+    adults_stay: int | None = None
+    succession: bool = False
     dropped: tuple[str, ...] = ()
 
     @property
@@ -59,6 +65,16 @@ class Wishes:
     def guides(self) -> bool:
         """Whether first-timers are to be guided today."""
         return self.guided and "guided" not in self.dropped
+
+    @property
+    def most_hard(self) -> int | None:
+        """The rule on hard stations that still counts today."""
+        return None if "hard_run" in self.dropped else self.hard_run
+
+    @property
+    def staffed(self) -> int | None:
+        """Stations that can run at once for want of adults; None = as many as there are."""
+        return None if "staffed" in self.dropped else self.adults_stay
 
     def stored(self) -> dict[str, Any]:
         return asdict(self)
