@@ -91,7 +91,7 @@ def may_give(watcher: Watcher, kind: str) -> bool:
 
 
 def _by_account(user: Person, session_id: UUID) -> Watcher | None:
-    if not user.is_authenticated or not User.objects.filter(pk=user.pk, is_active=True).exists():
+    if not user.is_authenticated or not user.is_active:
         return None
     session = visible_to(user).filter(pk=session_id).first()
     if session is None:

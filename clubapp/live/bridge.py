@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 from uuid import UUID
 
@@ -43,7 +43,12 @@ def command_of(row: Command) -> clock.Command:
 
 def state_of(session_id: UUID, plan: PlanView | None = None) -> clock.State:
     """The bell as its log leaves it; before the start with the current plan's schedule."""
-    log = [command_of(row) for row in queries.log_of(session_id)]
+    return state_after(queries.log_of(session_id), session_id, plan)
+
+
+def state_after(rows: Iterable[Command], session_id: UUID, plan: PlanView | None = None) -> clock.State:
+    """The bell as these lines of its log leave it."""
+    log = [command_of(row) for row in rows]
     if not any(command.kind is clock.Kind.START for command in log):
         plan = plan or current_plan(session_id)
     start = clock.waiting(schedule_of(plan), plan.version) if plan else clock.State()

@@ -29,6 +29,12 @@ def log_of(session_id: UUID) -> QuerySet[Command]:
     return Command.objects.filter(room__session=session_id).order_by("seq")
 
 
+def log_and(room: Room, op_id: UUID) -> list[Command]:
+    """The log, and whatever became of this tap before, also on another session's bell, in one question."""
+    rows = Command.objects.filter(Q(room=room) | Q(op_id=op_id)).order_by("seq")
+    return list(rows.only("op_id", "room_id", "seq", "seen", "kind", "args", "at_ms"))
+
+
 def plan_version(session_id: UUID, version: int) -> PlanView | None:
     """A plan as it stood under a version."""
     row = Plan.objects.filter(session=session_id, version=version).first()

@@ -22,12 +22,12 @@ def visible_to(user: Person) -> QuerySet[Session]:
     coached = Membership.objects.filter(user=user, role=Role.HEAD_COACH).values("club")
     assisted = Membership.objects.filter(user=user, role=Role.ASSISTANT).values("squads")
     rows = Session.objects.filter(Q(club__in=coached) | Q(squad__in=assisted) | led_by(user))
-    return rows.select_related("club", "squad").distinct()
+    return rows.select_related("club", "squad")
 
 
 def led_by(user: User) -> Q:
     """The leader is an adult of the club to whom the session was handed over; until the day after it."""
-    return Q(leader=user, club__memberships__user=user, date__gte=_first_led())
+    return Q(leader=user, club__in=Membership.objects.filter(user=user).values("club"), date__gte=_first_led())
 
 
 def _first_led() -> date:

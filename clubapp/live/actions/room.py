@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.tell import tell
 from clubapp.engine import clock
-from clubapp.live import bridge, messages
+from clubapp.live import bridge, messages, queries
 from clubapp.live.access import Watcher, may_give
 from clubapp.live.messages import Tap
 from clubapp.live.models import Command, Room, StationHold
@@ -62,12 +62,13 @@ def give_command(*, order: Order) -> Answer:
     # Whoever comes second waits here, so that numbers and times in the log never run backwards.
     locked = Room.objects.select_for_update().filter(session=session)
     room = locked.first() or locked.get(pk=open_room(session=session).pk)
-    earlier = Command.objects.filter(op_id=tap.op_id).first()
+    log = queries.log_and(room, tap.op_id)
+    earlier = next((row for row in log if row.op_id == tap.op_id), None)
     if earlier is not None:
         return _given_before(room, earlier)
     _refuse_late(tap)
-    command = _command(room, tap)
-    before = bridge.state_of(session.pk)
+    command = _command(room, tap, log[-1] if log else None)
+    before = bridge.state_after(log, session.pk)
     done = clock.step(before, bridge.command_of(command), command.at_ms)
     answer = Answer(done.accepted, str(done.why), done.state.seq)
     _keep(command, order, answer)
@@ -89,8 +90,7 @@ def _given_before(room: Room, earlier: Command) -> Answer:
     return Answer(**earlier.answer)
 
 
-def _command(room: Room, tap: Tap) -> Command:
-    last = Command.objects.filter(room=room).order_by("-seq").first()
+def _command(room: Room, tap: Tap, last: Command | None) -> Command:
     return Command(
         room=room,
         seq=last.seq + 1 if last else 1,
