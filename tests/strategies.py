@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from clubapp.engine import groups as engine_groups
 from clubapp.engine import handicap as engine_handicap
 from clubapp.engine import heats as engine_heats
+from clubapp.engine import relay as engine_relay
 from clubapp.engine.ability import Prediction
 from clubapp.engine.runners import Runner
 from clubapp.engine.words import Athlete
@@ -129,4 +130,23 @@ def handicap_problems(draw: st.DrawFn, most: int = 8) -> engine_handicap.Problem
         draw(st.sampled_from([0, 3000])),
         40_000 if metres else 0,
         frozenset(draw(st.sets(st.sampled_from([one.id for one in field])))),
+    )
+
+
+@st.composite
+def relay_problems(draw: st.DrawFn, most: int = 14) -> engine_relay.Problem:
+    """Relays of every kind; now and then too few may run twice, or a pair cannot be kept apart."""
+    field = runners(draw(st.integers(2, most)), draw(st.integers(0, 999)))
+    ids = [one.id for one in field]
+    few = st.frozensets(st.sampled_from(ids), max_size=4)
+    pair = st.frozensets(st.sampled_from(ids), min_size=2, max_size=2)
+    return engine_relay.Problem(
+        field,
+        draw(st.integers(2, min(5, len(ids)))),
+        draw(st.sampled_from(engine_relay.Kind)),
+        draw(st.sampled_from(engine_relay.Order)),
+        tuple(draw(st.lists(pair, max_size=2))),
+        draw(few),
+        draw(few),
+        draw(st.dictionaries(st.sampled_from(ids), st.integers(0, 3), max_size=6)),
     )

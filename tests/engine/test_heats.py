@@ -18,7 +18,7 @@ from tests.strategies import heat_problems, runners
 
 
 @given(heat_problems())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 def test_heats_keep_everything_or_say_why_not(problem: Problem) -> None:
     outcome = heats.solve(problem, limit=QUICK, seed=3)
     if outcome.answer is None:

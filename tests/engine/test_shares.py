@@ -21,7 +21,7 @@ def snake(loads: tuple[int, ...], parts: int) -> np.ndarray:
 
 
 @given(LOADS, st.integers(2, 4), st.booleans(), st.integers(0, 9))
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=6, deadline=None)
 def test_never_less_equal_than_the_plain_way(loads: tuple[int, ...], parts: int, by_mean: bool, seed: int) -> None:
     start = snake(loads, parts)
     cut = Cut(loads, tuple(np.bincount(start).tolist()), by_mean=by_mean)

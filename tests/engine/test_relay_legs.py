@@ -1,0 +1,42 @@
+from __future__ import annotations
+
+import random
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from clubapp.engine import relay_legs as legs
+from clubapp.engine.relay_problem import Order, Problem
+from tests.strategies import runners
+
+FIELD = runners(8, 1)
+
+
+@given(st.sampled_from(Order), st.integers(1, 6), st.integers(0, 5), st.integers(0, 99))
+def test_who_runs_twice_rests_between(order: Order, size: int, at: int, seed: int) -> None:
+    team = [one.id for one in FIELD[:size]]
+    twice = frozenset({team[at % size]})
+    run = legs.in_order(Problem(FIELD, order=order), team, twice, random.Random(seed))
+    assert sorted(run) == sorted([*team, *twice])
+    assert size == 1 or all(one != two for one, two in pairwise(run))
+
+
+@pytest.mark.parametrize("order", [Order.EVEN_LEGS, Order.QUICK_LAST])
+def test_the_quickest_runs_last(order: Order) -> None:
+    problem = Problem(FIELD, order=order)
+    run = legs.in_order(problem, [one.id for one in FIELD], frozenset(), random.Random(1))
+    assert run[-1] == problem.by_speed[0].id
+
+
+def test_the_quickest_runs_first_where_asked_and_a_lot_is_a_lot() -> None:
+    problem = Problem(FIELD, order=Order.QUICK_FIRST)
+    team = [one.id for one in FIELD]
+    assert legs.in_order(problem, team, frozenset(), random.Random(1)) == tuple(one.id for one in problem.by_speed)
+    lots = {legs.in_order(Problem(FIELD, order=Order.LOT), team, frozenset(), random.Random(s)) for s in range(9)}
+    assert len(lots) > 5
+
+
+def test_ends_of_a_shuttle() -> None:
+    assert (legs.ends(5), legs.ends(4)) == ((3, 2), (2, 2))
