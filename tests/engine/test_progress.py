@@ -1,79 +1,125 @@
-"""A search tells what it has reached, and ends when whoever watches has had enough."""
+"""Whether a child's change is more than chance, in the test's own direction."""
 
 from __future__ import annotations
 
-import random
-from dataclasses import replace
-from datetime import date, timedelta
+import math
+from statistics import stdev
 
+import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from clubapp.engine import groups
-from clubapp.engine.limits import DEFAULT, Progress
-from clubapp.engine.outcome import Status
-from clubapp.engine.words import Athlete
+from clubapp.engine.progress import (
+    Better,
+    Day,
+    Verdict,
+    agreement,
+    anova,
+    detectable_change,
+    judged,
+    limits_of_agreement,
+    pooled_error,
+    variation_percent,
+    worthwhile_change,
+)
 
-ON = date(2026, 11, 21)
-
-
-def squad(children: int, seed: int = 1) -> tuple[Athlete, ...]:
-    lot = random.Random(seed)
-    return tuple(
-        Athlete(
-            f"c{number:02}",
-            {"speed_s": round(lot.gauss(7, 1), 2), "skill": float(lot.randint(1, 5))},
-            born=ON - timedelta(days=lot.randint(2600, 5400)),
-        )
-        for number in range(children)
-    )
-
-
-class Watcher:
-    """Keeps what it was told, and has had enough after so many times."""
-
-    def __init__(self, patience: int = 10**9) -> None:
-        self.told: list[tuple[float, float]] = []
-        self.patience = patience
-
-    def __call__(self, score: float, bound: float) -> bool:
-        self.told.append((score, bound))
-        return len(self.told) < self.patience
+GRASS, HALL = ("grass", "by hand"), ("hall", "by hand")
 
 
-def watched(problem: groups.Problem, watcher: Watcher) -> groups.Outcome[groups.Answer]:
-    return groups.solve(problem, limit=replace(DEFAULT, progress=Progress(watcher)), seed=1)
+def days(*means: float, conditions: tuple[str, ...] = GRASS) -> list[Day]:
+    return [Day(7 * at, (mean,), conditions) for at, mean in enumerate(means)]
 
 
-@pytest.mark.parametrize("mode", list(groups.Mode))
-@pytest.mark.parametrize(("children", "count"), [(16, 4), (32, 8)])
-def test_what_is_told_comes_closer_and_never_contradicts_the_outcome(
-    mode: groups.Mode, children: int, count: int
-) -> None:
-    fastest_first = sorted(squad(children), key=lambda child: child.values["speed_s"])
-    first_and_last = frozenset({fastest_first[0].id, fastest_first[-1].id})
-    # Without a rule the best bands are known at once.
-    problem, watcher = groups.Problem(squad(children), ON, count, mode=mode, together=(first_and_last,)), Watcher()
-    outcome = watched(problem, watcher)
-    scores, bounds = zip(*watcher.told, strict=True)
-    assert list(scores) == sorted(scores, reverse=True)
-    assert list(bounds) == sorted(bounds)
-    assert all(bound <= score for score, bound in watcher.told)
-    assert bounds[-1] <= outcome.score + 1e-9
-    assert outcome.score <= scores[-1] + 1e-9
+def test_a_change_that_is_larger_than_chance_has_a_direction() -> None:
+    """TE 0.1 s: 1.96 · √2 · 0.1 = 0.277 s."""
+    found = judged(days(6.0, 5.9, 5.7), Better.LESS, 0.1)
+    assert found.verdict is Verdict.BETTER
+    assert found.change == pytest.approx(-0.3)
+    assert found.detectable == pytest.approx(0.2772, abs=5e-5)
+    assert found.band == pytest.approx((5.7228, 6.2772), abs=5e-5)
+    assert judged(days(6.0, 5.9, 5.7), Better.MORE, 0.1).verdict is Verdict.WORSE
+    assert judged(days(5.7, 5.9, 6.0), Better.LESS, 0.1).verdict is Verdict.WORSE
+    assert judged(days(1.5, 1.6, 1.9), Better.MORE, 0.1).verdict is Verdict.BETTER
 
 
-def test_watching_changes_nothing() -> None:
-    problem = groups.Problem(squad(16), ON, 4)
-    alone, seen = groups.solve(problem, seed=1), watched(problem, Watcher())
-    assert (alone.answer, alone.status, alone.score, alone.bound) == (seen.answer, seen.status, seen.score, seen.bound)
+def test_a_change_within_chance_says_nothing() -> None:
+    assert judged(days(6.0, 5.5, 5.8), Better.LESS, 0.1).verdict is Verdict.UNCLEAR
+    assert judged(days(6.0, 6.0, 6.0), Better.LESS, 0.0).verdict is Verdict.UNCLEAR
+    assert judged(days(6.0, 5.9, 5.7), Better.LESS, 0.1, worthwhile=0.31).verdict is Verdict.UNCLEAR
 
 
-@pytest.mark.parametrize(("children", "count"), [(24, 6), (32, 8)])
-def test_enough_is_enough(children: int, count: int) -> None:
-    problem, watcher = groups.Problem(squad(children, 3), ON, count), Watcher(patience=1)
-    outcome = watched(problem, watcher)
-    assert len(watcher.told) == 1
-    assert outcome.answer is not None
-    assert outcome.status is not Status.BEST
-    assert groups.violations(problem, outcome.answer) == []
-    assert outcome.bound <= outcome.score <= watcher.told[0][0] + 1e-9
+def test_more_attempts_a_day_show_a_smaller_change() -> None:
+    thrice = [Day(at, (mean - 0.1, mean, mean + 0.1)) for at, mean in enumerate((6.0, 5.9, 5.8))]
+    assert judged(thrice, Better.LESS, 0.1).detectable == pytest.approx(1.96 * 0.1 * math.sqrt(2 / 3))
+    assert judged(thrice, Better.LESS, 0.1).verdict is Verdict.BETTER
+    assert judged(days(6.0, 5.9, 5.8), Better.LESS, 0.1).verdict is Verdict.UNCLEAR
+
+
+def test_nothing_is_said_before_three_tests_or_without_knowing_the_error() -> None:
+    for found in (
+        judged([], Better.LESS, 0.1),
+        judged([Day(0, ())], Better.LESS, 0.1),
+        judged(days(6.0, 5.0), Better.LESS, 0.1),
+        judged(days(6.0, 5.5, 5.0), Better.LESS, None),
+    ):
+        assert (found.verdict, found.change, found.band) == (Verdict.TOO_FEW, None, None)
+
+
+def test_another_surface_or_timing_is_marked_and_not_judged() -> None:
+    mixed = [*days(6.0, 5.9, 5.7), Day(8, (4.0,), HALL)]
+    found = judged(mixed, Better.LESS, 0.1)
+    assert (found.verdict, found.odd) == (Verdict.BETTER, (8,))
+    moved = [*days(6.0, 5.9, 5.7), Day(99, (4.0,), HALL)]
+    assert judged(moved, Better.LESS, 0.1).verdict is Verdict.TOO_FEW
+    assert judged(moved, Better.LESS, 0.1).odd == (0, 7, 14)
+
+
+@given(st.permutations(days(6.0, 5.9, 5.7, 5.8)))
+def test_the_order_days_come_in_does_not_matter(shuffled: list[Day]) -> None:
+    assert judged(shuffled, Better.LESS, 0.05) == judged(days(6.0, 5.9, 5.7, 5.8), Better.LESS, 0.05)
+
+
+def test_chance_alone_is_called_a_change_one_time_in_twenty() -> None:
+    """20,000 children who do not change; both ways together 5 %, in each direction half of that."""
+    lot = np.random.default_rng(5)
+    found = [judged(days(*row), Better.LESS, 0.1).verdict for row in lot.normal(6.0, 0.1, (20_000, 3))]
+    assert found.count(Verdict.BETTER) / 20_000 == pytest.approx(0.025, abs=0.004)
+    assert found.count(Verdict.WORSE) / 20_000 == pytest.approx(0.025, abs=0.004)
+
+
+# --- how repeatable a test is ---
+
+
+def test_of_two_trials_the_error_is_the_deviation_of_differences_over_root_two() -> None:
+    pairs = [(6.1, 6.0), (5.8, 5.9), (7.0, 6.7), (6.4, 6.4)]
+    apart = stdev([one - other for one, other in pairs])
+    assert anova(pairs).typical_error == pytest.approx(apart / math.sqrt(2))
+    low, high = limits_of_agreement(pairs)
+    assert (low + high) / 2 == pytest.approx(-0.075)
+    assert high - low == pytest.approx(2 * 1.96 * apart)
+
+
+@pytest.mark.parametrize("table", [[], [(1.0, 2.0)], [(1.0,), (2.0,)], [(1.0, 2.0), (1.0,)]])
+def test_a_table_that_is_none_is_refused(table: list[tuple[float, ...]]) -> None:
+    with pytest.raises(ValueError, match="at least two children"):
+        anova(table)
+
+
+def test_children_who_are_all_alike_agree_by_nothing() -> None:
+    found = anova([(1.0, 1.0), (1.0, 1.0)])
+    assert found.typical_error == 0.0
+    assert agreement(found).consistency == agreement(found).one_way == 0.0
+
+
+def test_the_pooled_error_of_one_child_is_its_deviation() -> None:
+    assert pooled_error([]) is pooled_error([(6.0,), (5.0,)]) is None
+    assert pooled_error([(6.0, 6.2, 6.4), (5.0,)]) == pytest.approx(0.2)
+    assert pooled_error([(6.0, 6.2), (5.0, 5.0)]) == pytest.approx(math.sqrt(0.02 / 2))
+
+
+def test_percent_and_worthwhile() -> None:
+    assert variation_percent([(10.0, 10.0), (8.0, 8.0)]) == pytest.approx(0.0)
+    assert worthwhile_change([6.0]) == 0.0
+    assert worthwhile_change([5.0, 7.0]) == pytest.approx(0.2 * math.sqrt(2))
+    assert detectable_change(1.0, 4, 4) == pytest.approx(1.96 * math.sqrt(0.5))
