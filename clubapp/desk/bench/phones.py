@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 import subprocess
 import tempfile
 from dataclasses import asdict, dataclass
@@ -16,9 +15,9 @@ from pathlib import Path
 from typing import Any
 
 from clubapp.desk.bench.rows import Row
+from clubapp.desk.chromium import find_chromium
 
 SCRIPT = Path(__file__).with_suffix(".js")
-NAMES = ("chromium", "chromium-browser", "google-chrome")
 FLAGS = (
     "--headless",
     "--no-sandbox",
@@ -56,10 +55,6 @@ def row(hour: Hour) -> Row:
     against = "the server's clock; at most 30 ms in 95 of 100, never over 150 ms"
     path = find_chromium()
     return Row("phones' clocks", against, simulated(hour, path) if path else {"measured": "no Chromium found"})
-
-
-def find_chromium() -> str | None:
-    return next((path for name in NAMES if (path := shutil.which(name))), None)
 
 
 def simulated(hour: Hour, chromium: str) -> dict[str, Any]:

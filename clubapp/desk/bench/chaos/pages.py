@@ -3,29 +3,16 @@
 from __future__ import annotations
 
 import asyncio
-import itertools
-import json
 import random
-import subprocess
-import tempfile
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from django.conf import settings
-from websockets.asyncio.client import ClientConnection, connect
 
-FLAGS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-dev-shm-usage",
-    "--disable-background-networking",
-    "--remote-debugging-port=0",
-)
-START_S, ANSWER_S, LOAD_S = 20.0, 15.0, 15.0
+from clubapp.desk.chromium import Browser
+
+LOAD_S = 15.0
 RELOADED = 0.1
 # Every write that is safe on the phone is noted beside it, so that a reload does not forget what was promised.
 NOTE = """document.addEventListener("fieldbell:outbox", ({ detail: { op, state } }) => {
@@ -50,56 +37,6 @@ WRITES = """new Promise((done, failed) => {
 })"""
 SHOWN = """Object.fromEntries(
   [...document.querySelectorAll("#children .mark")].map((row) => [row.id.slice(5), row.dataset.kind]))"""
-
-
-class Browser:
-    """One connection to Chromium. Answers are matched by number; events are not listened to."""
-
-    def __init__(self, line: ClientConnection) -> None:
-        self.line, self.numbers = line, itertools.count(1)
-        self.waiting: dict[int, asyncio.Future[dict[str, Any]]] = {}
-        self.reading = asyncio.ensure_future(self._read())
-
-    async def _read(self) -> None:
-        async for text in self.line:
-            told = json.loads(text)
-            asked = self.waiting.pop(told.get("id", 0), None)
-            if asked is not None and not asked.done():
-                asked.set_result(told)
-
-    async def ask(self, method: str, session: str = "", **given: Any) -> dict[str, Any]:
-        number = next(self.numbers)
-        answer = self.waiting[number] = asyncio.get_running_loop().create_future()
-        message = {"id": number, "method": method, "params": given} | ({"sessionId": session} if session else {})
-        await self.line.send(json.dumps(message))
-        told = await asyncio.wait_for(answer, ANSWER_S)
-        if "error" in told:
-            raise RuntimeError(f"{method}: {told['error']['message']}")
-        result: dict[str, Any] = told["result"]
-        return result
-
-
-@asynccontextmanager
-async def browsing(chromium: str) -> AsyncIterator[Browser]:
-    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
-        words = [chromium, *FLAGS, f"--user-data-dir={profile}", "about:blank"]
-        running = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        try:
-            async with connect(await _address(Path(profile) / "DevToolsActivePort"), max_size=None) as line:
-                browser = Browser(line)
-                yield browser
-                browser.reading.cancel()
-        finally:
-            running.terminate()
-            await asyncio.to_thread(running.wait)
-
-
-async def _address(told: Path) -> str:
-    async with asyncio.timeout(START_S):
-        while not told.exists() or len(told.read_text().splitlines()) < 2:
-            await asyncio.sleep(0.05)  # another program's start says nothing when it is done
-    port, path = told.read_text().splitlines()[:2]
-    return f"ws://127.0.0.1:{port}{path}"
 
 
 @dataclass

@@ -20,11 +20,11 @@ from typing import Any
 from django.conf import settings
 
 from clubapp.desk.bench import brokers, herd
-from clubapp.desk.bench.chaos.pages import Page, browsing
+from clubapp.desk.bench.chaos.pages import Page
 from clubapp.desk.bench.chaos.phone import Phone
 from clubapp.desk.bench.chaos.proxy import BadNetwork
-from clubapp.desk.bench.phones import find_chromium
 from clubapp.desk.bench.rows import Row
+from clubapp.desk.chromium import browsing, find_chromium
 
 THINK_S, FULL, COMMANDS, SETTLE_S = 0.2, 3, 0.05, 120.0
 

@@ -1,0 +1,164 @@
+"""What there is to look at: a page, who opens it, and how the evening or the phone stands meanwhile."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+BELL, STATION = "/bell/{session}/", "/bell/{session}/station/{station1}/"
+REGISTER, PLAN = "/register/{session}/", "/plan/{session}/"
+SHOWN = (
+    "document.querySelector('[data-bell]').dataset.known === 'asked' && Boolean(document.documentElement.dataset.face)"
+)
+QUEUE = "document.documentElement.dataset.queueReady === 'yes'"
+LATER = "{ const now = Date.now; Date.now = () => now() + 4 * 3600_000; }"
+PLAIN_HTTP = """Object.defineProperty(window, "isSecureContext", { get: () => false });
+Object.defineProperty(Navigator.prototype, "serviceWorker", { get: () => undefined });
+Object.defineProperty(Navigator.prototype, "wakeLock", { get: () => undefined });"""
+
+
+@dataclass(frozen=True)
+class Scene:
+    """evening: how the bell stands; "" as it is. early: a script before the page's own. cut: no network once loaded.
+
+    acts: what the adult does, script by script; after each what comes next in `until` is waited for.
+    """
+
+    name: str
+    who: str
+    path: str
+    evening: str = ""
+    early: str = ""
+    cut: bool = False
+    acts: tuple[str, ...] = ()
+    until: tuple[str, ...] = ()
+
+
+def click(selector: str) -> str:
+    return f"document.querySelector({selector!r}).click()"
+
+
+def there(selector: str) -> str:
+    return f"Boolean(document.querySelector({selector!r})?.checkVisibility())"
+
+
+def plain(who: str, *rows: tuple[str, str]) -> tuple[Scene, ...]:
+    return tuple(Scene(name, who, path) for name, path in rows)
+
+
+PAGES = (
+    *plain("nobody", ("sign-in", "/people/sign-in/"), ("offline", "/offline/"), ("code", "/bell/code/")),
+    *plain("nobody", ("gate", "{gate}"), ("invitation", "{invitation}"), ("not-there", "/nowhere/")),
+    *plain(
+        "coach",
+        ("home", "/"),
+        ("athletes", "/people/athletes/"),
+        ("athlete", "/people/athletes/{kin}/"),
+        ("athlete-new", "/people/athletes/new/"),
+        ("athlete-erase", "/people/athletes/{kin}/erase/"),
+        ("medical-note", "/people/athletes/{kin}/health/"),
+        ("guardian-new", "/people/athletes/{kin}/adults/new/"),
+        ("squads", "/people/squads/"),
+        ("squad", "/people/squads/{squad}/"),
+        ("pair-rules", "/people/pairs/"),
+        ("pair-rule", "/people/pairs/{rule}/"),
+        ("members", "/people/members/"),
+        ("member", "/people/members/{member}/"),
+        ("roster", "/people/roster/"),
+        ("columns", "/people/roster/{draft}/columns/"),
+        ("preview", "/people/roster/{draft}/"),
+        ("sessions", "/sessions/"),
+        ("session-new", "/sessions/new/"),
+        ("session", "/sessions/{session}/"),
+        ("station-edit", "/sessions/stations/{station1}/"),
+        ("register", REGISTER),
+        ("register-other", f"{REGISTER}{{child}}/"),
+        ("plan", PLAN),
+        ("plan-printed", f"{PLAN}printed/"),
+        ("plan-costs", f"{PLAN}costs/"),
+        ("plan-changed", f"{BELL}changed/?lost=5"),
+        ("plan-clash", f"{BELL}changed/?lost=55"),
+        ("passes", f"{BELL}pass/"),
+        ("lead", f"{BELL}lead/"),
+        ("incidents", "/bell/incidents/"),
+        ("incident", "/bell/incidents/{incident}/"),
+        ("not-before", f"{BELL}not-before/{{child}}/"),
+        ("times", f"{BELL}times/"),
+    ),
+    *plain(
+        "assistant",
+        ("home-assistant", "/"),
+        ("phone", "/phone/"),
+        ("register-assistant", REGISTER),
+        ("health", f"{REGISTER}{{child}}/health/"),
+        ("new-child", f"{REGISTER}new-child/"),
+        ("emergency", f"{REGISTER}emergency/"),
+        ("session-assistant", "/sessions/{session}/"),
+        ("count", f"{BELL}count/{{station1}}/"),
+        ("incident-new", f"{BELL}incident/"),
+    ),
+    *plain("helper", ("health-helper", f"{BELL}health/{{child}}/")),
+    *plain("waiter", ("waiting", "/bell/waiting/")),
+    *plain("guardian", ("family", "/family/"), ("family-child", "/family/{kin}/")),
+    Scene("phone-http", "assistant", "/phone/", early=PLAIN_HTTP),
+    Scene(
+        "sign-in-wrong",
+        "nobody",
+        "/people/sign-in/",
+        acts=(
+            "for (const one of document.querySelectorAll('main input:not([type=hidden])')) one.value = 'a@b.example'",
+            "document.querySelector('main form').requestSubmit()",
+        ),
+        until=("true", there("[role=alert], .wrong, .errorlist")),
+    ),
+    Scene(
+        "register-waiting",
+        "assistant",
+        REGISTER,
+        cut=True,
+        acts=(click("#children button.mark-tap"),),
+        until=(there(".outbox-line"),),
+    ),
+    Scene(
+        "register-sheet",
+        "assistant",
+        REGISTER,
+        acts=(click("[data-sheet], a[href$='new-child/']"),),
+        until=(there("dialog[open]"),),
+    ),
+    Scene("register-over", "assistant", REGISTER, early=LATER),
+)
+
+
+def board(name: str, evening: str, **more: object) -> tuple[Scene, ...]:
+    """The three pages an evening is run from: the leader's, a station, a helper's."""
+    pages = (("leader", "coach", BELL), ("station", "assistant", STATION), ("helper", "helper", STATION))
+    return tuple(
+        Scene(f"bell-{name}-{place}", who, path, evening, until=(SHOWN,), acts=("0",)) for place, who, path in pages
+    )
+
+
+TROUBLES = (
+    Scene("bell-offline", "coach", BELL, "work", cut=True, acts=("0",), until=(there("[data-net]:not(:empty)"),)),
+    Scene(
+        "station-offline", "assistant", STATION, "work", cut=True, acts=("0",), until=(there("[data-net]:not(:empty)"),)
+    ),
+    Scene("station-over", "assistant", STATION, "work", early=LATER),
+    Scene("whole-field", "assistant", BELL, "work", acts=("0",), until=(SHOWN,)),
+    Scene("stopwatch", "assistant", f"{STATION}stopwatch/", "work"),
+    Scene("caller", "assistant", "/bell/{session}/station/{station2}/caller/", "work"),
+)
+
+SCENES = (
+    *board("before", "not begun"),
+    *board("gather", "gather"),
+    *board("work", "work"),
+    *PAGES,
+    *TROUBLES,
+    *board("last-ten", "last ten"),
+    *board("move", "change"),
+    *board("water", "water"),
+    *board("paused", "paused"),
+    *board("stop", "stop"),
+    *board("thunder", "thunder"),
+    *board("ended", "ended"),
+)

@@ -1,0 +1,208 @@
+"""Goes through the scenes in Chromium, takes the pictures and notes what is wrong on each."""
+
+from __future__ import annotations
+
+import asyncio
+import base64
+import json
+import os
+import subprocess
+import sys
+import tempfile
+import uuid
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+
+from clubapp.desk.chromium import Browser, Tab, browsing
+from clubapp.desk.screens.looks import TALLEST, Look
+from clubapp.desk.screens.scenes import Scene
+
+MEASURE = Path(__file__).with_name("measure.js")
+PARTS = {"work": "work", "change": "change", "water": "water"}
+GIVE = """(async () => {
+  const body = new FormData();
+  for (const [name, value] of Object.entries(%s)) body.set(name, value);
+  body.set("csrfmiddlewaretoken", document.querySelector("[name=csrfmiddlewaretoken]").value);
+  const answer = await fetch(%s, { method: "POST", body, headers: { Accept: "application/json" } });
+  return answer.json();
+})()"""
+STATE = "fetch('/bell/%s/state/', { headers: { Accept: 'application/json' } }).then((told) => told.json())"
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One picture: where it is, and what is wrong on it."""
+
+    scene: Scene
+    look: Look
+    wrong: tuple[str, ...]
+
+
+Hook = Callable[[Tab], Awaitable[list[str]]]
+
+
+@dataclass
+class Studio:
+    """A served evening and a browser with a profile for each adult. also: what else to look for on each picture."""
+
+    browser: Browser
+    told: dict[str, Any]
+    folder: Path | None = None
+    also: Hook | None = None
+    contexts: dict[str, str] = field(default_factory=dict)
+    evening: str = ""
+
+    @property
+    def home(self) -> str:
+        return f"http://127.0.0.1:{self.told['port']}"
+
+    def address(self, path: str) -> str:
+        full = path.format(**self.told["ids"], **self.told["tokens"])
+        return full if full.startswith("http") else self.home + full
+
+    async def tab(self, who: str) -> Tab:
+        if who not in self.contexts:
+            told = await self.browser.ask("Target.createBrowserContext")
+            self.contexts[who] = told["browserContextId"]
+        tab = await Tab.open(self.browser, self.contexts[who])
+        if who in self.told["keys"]:
+            name = "fieldbell-pass" if who in ("helper", "waiter") else settings.SESSION_COOKIE_NAME
+            await tab.ask("Network.setCookie", name=name, value=self.told["keys"][who], url=self.home)
+        return tab
+
+    # --- the evening ---
+
+    async def give(self, kind: str, **more: Any) -> None:
+        fields = {"op_id": str(uuid.uuid4()), "kind": kind, "seen": 9999, **more}
+        address = f"/bell/{self.told['ids']['session']}/command/"
+        told = await self.leader.run(GIVE % (json.dumps(fields), json.dumps(address)))
+        if not told.get("accepted"):
+            raise RuntimeError(f"the bell did not take {kind}: {told}")
+
+    async def state(self) -> dict[str, Any]:
+        told = await self.leader.run(STATE % self.told["ids"]["session"])
+        found: dict[str, Any] = told["state"]
+        return found
+
+    async def bring_to(self, evening: str) -> None:
+        """The bell as a scene wants it."""
+        if evening in ("", self.evening, "not begun"):
+            return
+        if not self.evening:
+            self.leader = await self.tab("coach")
+            await self.leader.go(self.address("/bell/{session}/"))
+            await self.give("start")
+        if (await self.state())["phase"] in ("paused", "stopped"):
+            await self.give("resume")
+        await self._go_on(evening)
+        self.evening = evening
+
+    async def _go_on(self, evening: str) -> None:
+        match evening:
+            case "work" | "change" | "water":
+                await self._next(PARTS[evening])
+            case "last ten":
+                await self._shorten()
+            case "paused":
+                await self.give("pause")
+            case "stop":
+                await self.give("stop", reason="hurt")
+            case "thunder" | "ended":
+                await self.give({"thunder": "thunder", "ended": "end"}[evening])
+
+    async def _next(self, part: str) -> None:
+        while True:
+            state = await self.state()
+            if state["segments"][state["index"]][0] == part:
+                return
+            await self.give("next")
+
+    async def _shorten(self) -> None:
+        await self._next("work")
+        for _twice in range(2):
+            state = await self.state()
+            left = (state["deadline_ms"] - state["since_ms"]) // 1000
+            await self.give("", add=-min(600, max(0, left - 25)))
+
+    # --- the pictures ---
+
+    async def look_at(self, scene: Scene, looks: Iterable[Look]) -> list[Seen]:
+        await self.bring_to(scene.evening)
+        tab = await self.tab(scene.who)
+        if scene.early:
+            await tab.ask("Page.addScriptToEvaluateOnNewDocument", source=f"(() => {{ {scene.early} }})();")
+        await tab.go(self.address(scene.path))
+        await tab.run("document.fonts.ready.then(() => true)")
+        if scene.cut:
+            away = {"latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
+            await tab.ask("Network.emulateNetworkConditions", offline=True, **away)
+        for act, until in zip(scene.acts, scene.until, strict=True):
+            await tab.run(act)
+            await tab.until(until)
+        found = [await self._picture(tab, scene, look) for look in looks]
+        await tab.ask("Page.close")
+        return found
+
+    async def _picture(self, tab: Tab, scene: Scene, look: Look) -> Seen:
+        await look.put_on(tab)
+        wrong = [] if look.paper else await tab.run(MEASURE.read_text())
+        if self.also is not None and not look.paper:
+            wrong += await self.also(tab)
+        if self.folder is not None:
+            await self._keep(tab, self.folder / look.name / f"{scene.name}.png", look)
+        return Seen(scene, look, tuple(wrong))
+
+    async def _keep(self, tab: Tab, path: Path, look: Look) -> None:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        height = max(look.height, min(TALLEST, int(await tab.run("document.documentElement.scrollHeight"))))
+        clip = {"x": 0, "y": 0, "width": look.width, "height": height, "scale": 1}
+        told = await tab.ask("Page.captureScreenshot", format="png", captureBeyondViewport=True, clip=clip)
+        path.write_bytes(base64.b64decode(told["data"]))
+
+
+@asynccontextmanager
+async def staged() -> AsyncIterator[dict[str, Any]]:
+    """An evening, served in a process and a data folder of its own."""
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as data:
+        kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
+        process = subprocess.Popen(
+            [sys.executable, "-m", "clubapp.desk.screens.stage"],
+            cwd=settings.BASE_DIR,
+            env=kept | {"FIELDBELL_DATA": data},
+            stdout=subprocess.PIPE,
+            stderr=(Path(data) / "server.log").open("w"),
+            text=True,
+        )
+        try:
+            line = await asyncio.to_thread(process.stdout.readline) if process.stdout else ""
+            if not line:
+                raise RuntimeError((Path(data) / "server.log").read_text()[-2000:])
+            yield json.loads(line)
+        finally:
+            process.terminate()
+            await asyncio.to_thread(process.wait)
+
+
+async def shoot(
+    chromium: str,
+    scenes: Iterable[Scene],
+    looks: tuple[Look, ...],
+    folder: Path | None = None,
+    also: Hook | None = None,
+) -> list[Seen]:
+    """Every scene in every look, in this order: the evening only goes on."""
+    found: list[Seen] = []
+    async with staged() as told, browsing(chromium) as browser:
+        studio = Studio(browser, told, folder, also)
+        for scene in scenes:
+            try:
+                found += await studio.look_at(scene, looks)
+            except (TimeoutError, RuntimeError) as problem:
+                why = f"cannot be shown: {type(problem).__name__} {problem}"
+                found.append(Seen(scene, looks[0], (why,)))
+    return found
