@@ -6,9 +6,9 @@ import inspect
 from collections.abc import Iterator
 
 import pytest
-from django.core.management import call_command
 from hypothesis import settings
 
+from clubapp.desk.collect import collect_static
 from tests.cast import Cast, make_cast
 
 
@@ -32,7 +32,7 @@ def big(request: pytest.FixtureRequest) -> bool:
 @pytest.fixture(scope="session", autouse=True)
 def hashed_static() -> None:
     """Pages name static files by their hash, as in a real run."""
-    call_command("collectstatic", interactive=False, verbosity=0)
+    collect_static()
 
 
 @pytest.fixture(autouse=True)

@@ -19,6 +19,8 @@ from django.db.migrations.autodetector import MigrationAutodetector
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.state import ProjectState
 
+from clubapp.desk.collect import collect_static
+
 PATIENCE_SECONDS = 3  # how long a start waits for another writer
 NOWHERE = ("192.0.2.1", 9)  # RFC 5737: no packet is sent, the system only picks the interface it would use
 
@@ -118,7 +120,7 @@ def prepare() -> None:
     refuse_locked_database()
     refuse_missing_migration()
     call_command("migrate", interactive=False, verbosity=0)
-    call_command("collectstatic", interactive=False, verbosity=0)
+    collect_static()
 
 
 def refuse_missing_migration() -> None:
