@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -63,11 +64,12 @@ def for_phone(evening: Evening, station: Station | None) -> dict[str, Any]:
 
 @dataclass(frozen=True)
 class ChildTimes:
-    """One child on one test: every run in the order it was run. best: of the day, one of the runs."""
+    """One child on one test: every run of the day in order. best: of them; personal: better than on any day before."""
 
     name: str
     runs: tuple[Run, ...]
     best: Run | None
+    personal: bool
 
 
 @dataclass(frozen=True)
@@ -83,29 +85,31 @@ def times_of(session: Session, names: dict[UUID, str], here: Iterable[UUID]) -> 
     """What arrived tonight. Never ranked: the order is the list's."""
     found: dict[str, dict[UUID, list[Run]]] = defaultdict(lambda: defaultdict(list))
     titles: dict[str, str] = {}
-    for run in queries.runs_on(list(expected(session).values_list("pk", flat=True)), session.date):
-        if not run.timing:
-            continue  # came with a roster
-        titles[run.trial.code] = run.trial.name
+    for run in queries.runs_until(list(expected(session).values_list("pk", flat=True)), session.date):
         found[run.trial.code][run.athlete_id].append(run)
-    standing = set(here)
-    return [
-        TimesOnTest(
-            titles[code],
-            tuple(_child(names.get(child, ""), of_test[child]) for child in _listed(of_test, names)),
-            tuple(names.get(child, "") for child in _listed(standing - of_test.keys(), names)),
-        )
-        for code, of_test in sorted(found.items(), key=lambda item: titles[item[0]].casefold())
-    ]
+        if run.on == session.date and run.timing:  # others came with a roster
+            titles[run.trial.code] = run.trial.name
+    codes = sorted(titles, key=lambda code: titles[code].casefold())
+    return [TimesOnTest(titles[code], *_children(session, found[code], names, set(here))) for code in codes]
+
+
+def _children(
+    session: Session, runs: dict[UUID, list[Run]], names: dict[UUID, str], here: set[UUID]
+) -> tuple[tuple[ChildTimes, ...], tuple[str, ...]]:
+    """Who was timed today, and the names of those who are here and were not."""
+    today = {child for child, own in runs.items() if any(run.on == session.date and run.timing for run in own)}
+    timed = tuple(_child(names.get(child, ""), runs[child], session.date) for child in _listed(today, names))
+    return timed, tuple(names.get(child, "") for child in _listed(here - today, names))
 
 
 def _listed(children: Iterable[UUID], names: dict[UUID, str]) -> list[UUID]:
     return sorted(children, key=lambda child: (names.get(child, "").casefold(), str(child)))
 
 
-def _child(name: str, runs: list[Run]) -> ChildTimes:
-    ordered = tuple(sorted(runs, key=lambda run: (run.attempt, run.at)))
-    return ChildTimes(name, ordered, queries.best(ordered) if len(ordered) > 1 else None)
+def _child(name: str, runs: list[Run], on: date) -> ChildTimes:
+    today = sorted((run for run in runs if run.on == on and run.timing), key=lambda run: (run.attempt, run.at))
+    found = queries.bests([run for run in runs if run.on < on] + today, on=on, season_from=on)
+    return ChildTimes(name, tuple(today), found.day if len(today) > 1 else None, found.is_personal)
 
 
 def words() -> dict[str, str]:

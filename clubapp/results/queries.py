@@ -34,6 +34,10 @@ class Run:
         return self.rows[0].trial
 
     @property
+    def on(self) -> date:
+        return self.rows[0].on
+
+    @property
     def timing(self) -> str:
         return self.rows[0].timing
 
@@ -119,6 +123,35 @@ def best(of: Iterable[Run]) -> Run | None:
         return None
     sign = 1 if counting[0].trial.unit == Trial.Unit.SECONDS else -1
     return min(counting, key=lambda run: (sign * run.ms, run.at))
+
+
+@dataclass(frozen=True)
+class Bests:
+    """The best of a day, of the season so far, of all days up to that one and before it; None where nothing counts."""
+
+    day: Run | None
+    season: Run | None
+    ever: Run | None
+    before: Run | None
+
+    @property
+    def is_personal(self) -> bool:
+        """Whether the day's best is better than every one before; the first day has none to be better than."""
+        return self.before is not None and self.day is not None and self.day is self.ever
+
+
+def bests(of: Iterable[Run], *, on: date, season_from: date) -> Bests:
+    """Of one child's runs on one test up to a day, taken as that day's were: by hand or not."""
+    until = [run for run in of if run.on <= on]
+    day = best(run for run in until if run.on == on)
+    alike = [run for run in until if day is None or run.timing == day.timing]
+    season, before = (run for run in alike if run.on >= season_from), (run for run in alike if run.on < on)
+    return Bests(day, best(season), best(alike), best(before))
+
+
+def runs_until(athlete_ids: Iterable[UUID], on: date) -> list[Run]:
+    """Everything these children ran up to and with a day."""
+    return runs(current().filter(athlete__in=list(athlete_ids), on__lte=on))
 
 
 def runs_on(athlete_ids: Iterable[UUID], on: date) -> list[Run]:

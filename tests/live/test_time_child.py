@@ -201,6 +201,22 @@ def test_the_coach_s_list_is_in_the_order_of_names_and_says_who_is_missing(cast:
     assert cast.client(cast.finn).get(address).status_code == 404
 
 
+def test_the_list_says_who_was_better_than_ever_and_nothing_of_the_others(cast: Cast) -> None:
+    ready(cast)
+    better, worse = sorted(standing(cast), key=lambda child: child.given_name)[:2]
+    for child, ms in ((better, 7_500), (worse, 7_500)):
+        timed(cast, cast.finn, child, ms=ms)
+    Result.objects.exclude(trial__code=SPEED).update(on=cast.session.date - timedelta(days=7))
+    for child, ms in ((better, 7_400), (worse, 7_600)):
+        timed(cast, cast.finn, child, ms=ms, attempt=2)
+    found = cast.client(cast.hazel).get(reverse("live:times", args=[cast.session.pk]))
+    (test,) = found.context["times"]
+    assert [(row.name, row.personal, len(row.runs)) for row in test.children] == [
+        (better.given_name, True, 1),
+        (worse.given_name, False, 1),
+    ]
+
+
 def test_the_phone_is_told_how_often_each_child_was_timed_before(cast: Cast) -> None:
     ready(cast)
     child = standing(cast)[0]

@@ -114,6 +114,28 @@ def test_the_best_is_the_shortest_time_or_the_longest_way_that_counts(cast: Cast
     assert longest.ms == 7_310
 
 
+def test_bests_of_a_day_a_season_and_ever(cast: Cast, trial: Trial) -> None:
+    noon = timezone.now().replace(hour=12)
+    for days, ms, timing in ((400, 6_900, "hand"), (30, 7_300, "hand"), (20, 6_000, "electronic"), (0, 7_100, "hand")):
+        ran_at = noon - timedelta(days=days + 1)
+        record_result(reading=reading(cast, trial, ms, ran_at=ran_at, timing=timing), sent=phone())
+    on = (noon - timedelta(days=1)).date()
+    everything = queries.runs_until([cast.ada.pk], on)
+    found = queries.bests(everything, on=on, season_from=on - timedelta(days=100))
+    assert [run and run.text for run in (found.day, found.season, found.ever, found.before)] == [
+        "7.1",
+        "7.1",
+        "6.9",
+        "6.9",
+    ]
+    assert not found.is_personal
+    lately = [run for run in everything if run.on > on - timedelta(days=100)]
+    assert queries.bests(lately, on=on, season_from=on).is_personal
+    assert not queries.bests([run for run in lately if run.on == on], on=on, season_from=on).is_personal
+    nothing = queries.bests([], on=on, season_from=on)
+    assert (nothing.day, nothing.ever, nothing.is_personal) == (None, None, False)
+
+
 # --- corrections ---------------------------------------------------------------------------------------------------
 
 
