@@ -10,7 +10,8 @@ SHOWN = (
     "document.querySelector('[data-bell]').dataset.known === 'asked' && Boolean(document.documentElement.dataset.face)"
 )
 QUEUE = "document.documentElement.dataset.queueReady === 'yes'"
-LATER = "{ const now = Date.now; Date.now = () => now() + 4 * 3600_000; }"
+# The phone has believed its own clock until now.
+LATER = "localStorage.clear(); { const now = Date.now; Date.now = () => now() + 4 * 3600_000; }"
 PLAIN_HTTP = """Object.defineProperty(window, "isSecureContext", { get: () => false });
 Object.defineProperty(Navigator.prototype, "serviceWorker", { get: () => undefined });
 Object.defineProperty(Navigator.prototype, "wakeLock", { get: () => undefined });"""

@@ -12,7 +12,7 @@ import tempfile
 import uuid
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterable
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +31,8 @@ GIVE = """(async () => {
   const answer = await fetch(%s, { method: "POST", body, headers: { Accept: "application/json" } });
   return answer.json();
 })()"""
+# A page to read is shown whole, one to run a session from as it lies in the hand.
+WHOLE = "matchMedia('print').matches || !document.body.classList.contains('scoreboard')"
 STATE = "fetch('/bell/%s/state/', { headers: { Accept: 'application/json' } }).then((told) => told.json())"
 
 
@@ -91,7 +93,7 @@ class Studio:
 
     async def bring_to(self, evening: str) -> None:
         """The bell as a scene wants it."""
-        if evening in ("", self.evening, "not begun"):
+        if evening in ("", self.evening, "not begun") and evening != "last ten":
             return
         if not self.evening:
             self.leader = await self.tab("coach")
@@ -159,9 +161,10 @@ class Studio:
 
     async def _keep(self, tab: Tab, path: Path, look: Look) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
-        height = max(look.height, min(TALLEST, int(await tab.run("document.documentElement.scrollHeight"))))
-        clip = {"x": 0, "y": 0, "width": look.width, "height": height, "scale": 1}
-        told = await tab.ask("Page.captureScreenshot", format="png", captureBeyondViewport=True, clip=clip)
+        if await tab.run(WHOLE):
+            height = min(TALLEST, int(await tab.run("document.documentElement.scrollHeight")))
+            await replace(look, height=max(look.height, height)).put_on(tab)
+        told = await tab.ask("Page.captureScreenshot", format="png")
         path.write_bytes(base64.b64decode(told["data"]))
 
 
