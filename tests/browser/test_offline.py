@@ -149,6 +149,43 @@ def test_five_marks_and_a_new_child_without_a_network_reach_the_club_once(
     finn.watch.nothing()
 
 
+def test_the_rest_who_are_not_here_and_an_adult_by_name_wait_for_the_network_too(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    finn, hazel = Phone(browser, served, stage, "finn"), Phone(browser, served, stage, "hazel")
+    hazel.clear()
+    page = finn.open("register")
+    finn.mark(NAMES[0])
+    waiting(page, 0)
+    others = unmarked(page)
+    assert {*NAMES[1:]} <= {*others}
+    finn.cut()
+    page.get_by_label("Another adult's name").fill("Moss Ferrier")
+    page.get_by_label("18 or over").check()
+    page.get_by_role("button", name="Add this adult").tap()
+    expect(page.locator("#adult-rows")).to_contain_text("Moss Ferrier")
+    page.get_by_role("button", name="The rest are not here").tap()
+    waiting(page, len(others) + 1)
+    assert unmarked(page) == []
+    page.reload()
+    finn.ready()
+    waiting(page, len(others) + 1)
+    expect(page.locator("#adult-rows")).to_contain_text("Moss Ferrier")
+    hazel.page.reload()
+    hazel.mark(NAMES[1])  # came while that phone had no network
+    finn.mend()
+    page.evaluate("dispatchEvent(new Event('online'))")
+    waiting(page, 0)
+    page.reload()
+    finn.ready()
+    assert kinds(page)[NAMES[0]] == "here"
+    assert {kinds(page)[name] for name in others if name != NAMES[1]} == {"absent"}
+    expect(page.locator("#adult-rows .adult", has_text="Moss Ferrier")).to_contain_text("here, 18 or over")
+    assert page.locator("#adult-rows .adult", has_text="Moss Ferrier").count() == 1
+    hazel.clear()
+    finn.watch.nothing()
+
+
 def test_what_another_adult_tapped_here_is_not_sent_and_goes_when_that_adult_is_back(
     browser: Browser, served: Served, stage: Stage
 ) -> None:

@@ -49,3 +49,16 @@ export function mend(row, op) {
   }
   row.append(place);
 }
+
+// The two marks that need more than a tap; the server asks for the same.
+export function complete(form, body) {
+  const wanted = { left: "with_whom", easy: "leave_out" }[body.get("kind")];
+  form.querySelector("[data-ask]")?.remove();
+  if (!wanted || String(body.get(wanted) ?? "").trim()) return true;
+  const field = form.querySelector(`[name="${wanted}"]`);
+  const ask = note(words[wanted]);
+  ask.dataset.ask = "";
+  field.closest(".others-part").prepend(ask);
+  field.focus();
+  return false;
+}

@@ -20,6 +20,15 @@ export async function purge() {
   for (const op of await allWrites()) if (op.state === "taken") await dropWrite(op.number);
 }
 
+// What this adult's stop-watches took: ids and times, nobody's name.
+export function dropTapes() {
+  try {
+    for (const key of Object.keys(localStorage)) if (key.startsWith(`fieldbell.stopwatch.${owner()}.`)) localStorage.removeItem(key);
+  } catch {
+    // Storage is switched off: nothing was kept.
+  }
+}
+
 // With the pass goes what could not be sent; the adult is told what to tell the leader.
 async function purgePass() {
   await sendSoon();
@@ -47,6 +56,7 @@ async function close(text) {
   for (const place of document.querySelectorAll(".page-head h1, .page-head .lead")) place.replaceChildren();
   await purge();
   const lost = "guest" in page.dataset ? await purgePass() : "";
+  dropTapes();
   if (lost) document.querySelector("main").append(note(lost));
 }
 
@@ -70,6 +80,7 @@ function watchRights() {
     gone.disconnect();
     await purge();
     const lost = "guest" in page.dataset ? await purgePass() : "";
+    dropTapes();
     if (lost) document.querySelector("#messages").append(note(lost));
   });
   gone.observe(page, { attributeFilter: ["data-gone"] });

@@ -1,6 +1,6 @@
 // Signing out takes everything of this adult off the phone; what was not sent yet is sent first, or said to be lost.
 import { button, note } from "./draw.js";
-import { purge } from "./kept.js";
+import { dropTapes, purge } from "./kept.js";
 import { discard, pending, sendSoon } from "./outbox.js";
 import { fill, words } from "./words.js";
 
@@ -11,6 +11,7 @@ async function unsent() {
 async function leave(form) {
   for (const op of await unsent()) await discard(op.op_id);
   await purge();
+  dropTapes();
   form.submit();
 }
 

@@ -1,10 +1,11 @@
 "use strict";
 // The register with or without a network: a tap shows on its row at once and goes through the outbox; what the club
 // answers then takes the row's place. What still waits is shown again after a reload.
-import { blankRow, mend, stateWords } from "./blank.js";
+import { blankRow, complete, mend, stateWords } from "./blank.js";
 import { note } from "./draw.js";
 import { watchOthers } from "./others.js";
 import { forget, pending, put } from "./outbox.js";
+import { placeAdult, watchRest } from "./rest.js";
 import { placeNew, watchSheet } from "./sheet.js";
 import { words } from "./words.js";
 
@@ -36,27 +37,19 @@ function send(form, body, button) {
   const name = form.closest(".row").dataset.words ?? form.dataset.label;
   const op = { kind, url: form.getAttribute("action"), body: [...body], row, wants: "html", state: "waiting" };
   op.label = `${name}: ${kind === "adult" ? button.textContent.trim() : stateWords(kindOf(op))}`;
-  show(op);
-  put(op).catch(() => rowOf(op).append(note(words.not_kept)));
+  keep(op);
 }
 
-// The two marks that need more than a tap; the server asks for the same.
-function complete(form, body) {
-  const wanted = { left: "with_whom", easy: "leave_out" }[body.get("kind")];
-  form.querySelector("[data-ask]")?.remove();
-  if (!wanted || String(body.get(wanted) ?? "").trim()) return true;
-  const field = form.querySelector(`[name="${wanted}"]`);
-  const ask = note(words[wanted]);
-  ask.dataset.ask = "";
-  field.closest(".others-part").prepend(ask);
-  field.focus();
-  return false;
+function keep(op) {
+  show(op);
+  put(op).catch(() => rowOf(op).append(note(words.not_kept)));
 }
 
 // --- what waits, and what was said to it ---
 
 function show(op) {
   if (op.kind === "new-child") placeNew(op);
+  if (op.kind === "adult") placeAdult(op);
   const row = rowOf(op);
   if (!row) return;
   if (row.classList.contains("mark")) {
@@ -116,4 +109,5 @@ document.addEventListener("fieldbell:outbox", ({ detail }) => answered(detail));
 document.body.addEventListener("htmx:afterSwap", again);
 watchOthers(document);
 watchSheet(show);
+watchRest(keep);
 catchUp().then(again).finally(() => { document.documentElement.dataset.rowsReady = "yes"; });
