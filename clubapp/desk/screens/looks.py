@@ -31,7 +31,7 @@ class Look:
         )
         scheme = {"name": "prefers-color-scheme", "value": "dark" if self.dark else "light"}
         await tab.ask("Emulation.setEmulatedMedia", media="print" if self.paper else "", features=[scheme])
-        await tab.ask("Page.setFontSizes", fontSizes={"standard": self.letters, "fixed": self.letters})
+        await tab.run(f"document.documentElement.style.fontSize = '{self.letters}px'")
         await tab.run(f"document.documentElement.toggleAttribute('data-sun', {str(self.sun).lower()})")
         await tab.run("new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)))")
 
