@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from hypothesis import strategies as st
 
+from clubapp.engine import chase as engine_chase
 from clubapp.engine import groups as engine_groups
 from clubapp.engine import handicap as engine_handicap
 from clubapp.engine import heats as engine_heats
@@ -149,4 +150,21 @@ def relay_problems(draw: st.DrawFn, most: int = 14) -> engine_relay.Problem:
         draw(few),
         draw(few),
         draw(st.dictionaries(st.sampled_from(ids), st.integers(0, 3), max_size=6)),
+    )
+
+
+@st.composite
+def chase_problems(draw: st.DrawFn, most: int = 14) -> engine_chase.Problem:
+    """Chasing games of every kind, some children going easy, some ages unknown."""
+    field = runners(draw(st.integers(3, most)), draw(st.integers(0, 999)))
+    years = st.none() | st.integers(14, 30).map(lambda halves: halves / 2)
+    easy = st.sampled_from([False, False, False, True])
+    return engine_chase.Problem(
+        tuple(engine_chase.Child(one, draw(years), draw(easy)) for one in field),
+        draw(st.sampled_from(engine_chase.Kind)),
+        draw(st.none() | st.integers(1, 4)),
+        draw(st.sampled_from([45, 180, 480])),
+        gap_years=draw(st.sampled_from([2.0, 4.0, 9.0])),
+        back_s=draw(st.sampled_from([None, 30, 60])),
+        chased=draw(st.dictionaries(st.sampled_from([one.id for one in field]), st.integers(0, 3), max_size=5)),
     )
