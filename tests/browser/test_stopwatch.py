@@ -248,3 +248,18 @@ def test_a_clock_that_was_moved_is_said(hand: Hand) -> None:
     hand.press()
     expect(page.locator("[data-sw-doubt]")).to_contain_text("clock was moved")
     assert float(page.locator("[data-sw-figures]").inner_text()) < 4  # the counter is believed, and the doubt is said
+
+
+def test_signing_out_takes_what_was_timed_off_the_phone(hand: Hand) -> None:
+    hand.open()
+    page = hand.page
+    page.locator("[data-sw-mode=many]").tap()
+    hand.press()
+    tapes = "Object.keys(localStorage).filter(key => key.startsWith('fieldbell.stopwatch.')).length"
+    assert page.evaluate(tapes) == 1
+    page.reload()
+    hand.ready()
+    assert page.evaluate(tapes) == 1
+    page.get_by_role("button", name="Sign out").tap()
+    page.wait_for_url("**/sign-in/**")
+    assert page.evaluate(tapes) == 0

@@ -28,8 +28,8 @@ async function remember(path, response, ask = false) {
   const headers = new Headers(response.headers);
   headers.set(AHEAD, String((Date.parse(headers.get("Date")) || Date.now()) - Date.now()));
   headers.delete("Content-Encoding");
+  await bring(path); // first: a page that is kept can be used
   await pages.put(path, new Response(await response.blob(), { headers }));
-  await bring(path);
 }
 
 async function copyOf(path) {

@@ -30,3 +30,12 @@ export function keep(key, tape) {
     return false;
   }
 }
+
+// The page goes: until when the clock was seen. What was taken off the phone meanwhile is not brought back.
+export function touch(key, tape, now) {
+  try {
+    if (localStorage.getItem(NAME + key)) keep(key, { ...tape, seen: now });
+  } catch {
+    // Nothing was kept.
+  }
+}

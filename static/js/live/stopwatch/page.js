@@ -5,7 +5,7 @@ import { stayAwake } from "./awake.js";
 import { Crew } from "./crew.js";
 import { paint } from "./figures.js";
 import { many } from "./many.js";
-import { keep, recall } from "./memory.js";
+import { keep, recall, touch } from "./memory.js";
 import { gap, moved, steady } from "./moments.js";
 import { one } from "./one.js";
 import { fillPlace, make } from "./pieces.js";
@@ -71,6 +71,7 @@ function refresh() {
 }
 
 function show() {
+  if (!place("list")) return; // the session is over, or the rights are gone: nobody is named here any more
   for (const button of modes) button.setAttribute("aria-pressed", String(button.dataset.swMode === tape.mode));
   shown = (tape.mode === "many" ? many : one)(page);
   if (line.textContent !== shown.line) line.textContent = shown.line;
@@ -110,9 +111,8 @@ for (const button of modes) {
 test.addEventListener("change", () => { tape.test = test.value; Object.assign(tape.one, { last: "", redo: "" }); changed(); });
 who.addEventListener("change", () => { tape.who = who.value; changed(); });
 document.body.addEventListener("htmx:afterSwap", () => { crew.read(); offer(); came(); });
-window.addEventListener("pagehide", () => { tape.seen = steady(); keep(key, tape); });
+window.addEventListener("pagehide", () => touch(key, tape, steady()));
 document.addEventListener("visibilitychange", () => stayAwake(isRunning()));
-
 if (now.tests.some(({ code }) => code === tape.test)) test.value = tape.test;
 offer();
 root.hidden = place("thumb").hidden = false;
