@@ -10,8 +10,11 @@ SHOWN = (
     "document.querySelector('[data-bell]').dataset.known === 'asked' && Boolean(document.documentElement.dataset.face)"
 )
 QUEUE = "document.documentElement.dataset.queueReady === 'yes'"
-# The phone has believed its own clock until now.
-LATER = "localStorage.clear(); { const now = Date.now; Date.now = () => now() + 4 * 3600_000; }"
+# Four hours on, and the club's server cannot be asked.
+LATER = """localStorage.clear();
+const now = Date.now;
+Date.now = () => now() + 4 * 3600_000;
+window.fetch = () => Promise.reject(new TypeError());"""
 PLAIN_HTTP = """Object.defineProperty(window, "isSecureContext", { get: () => false });
 Object.defineProperty(Navigator.prototype, "serviceWorker", { get: () => undefined });
 Object.defineProperty(Navigator.prototype, "wakeLock", { get: () => undefined });"""
@@ -127,6 +130,7 @@ PAGES = (
         until=(there("dialog[open]"),),
     ),
     Scene("register-over", "assistant", REGISTER, early=LATER),
+    Scene("register-over-leader", "coach", REGISTER, early=LATER),
 )
 
 
