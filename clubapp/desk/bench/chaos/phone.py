@@ -158,8 +158,10 @@ class Phone:
         found = offset(self.samples)
         return found.offset_ms if found else 0.0
 
-    def command(self) -> None:
-        """A second more, once; not queued: whether it was heard is known only if an answer comes."""
+    def command(self) -> bool:
+        """A second more, once; not queued: whether it was heard is known only if an answer comes. False: no line."""
         tap = {"type": "command", "op_id": str(uuid.uuid4()), "kind": "add", "seconds": 1, "seen": 0}
-        if self.link is not None and not self.link.transport.is_closing():
-            self.link.send(json.dumps(tap).encode())
+        if self.link is None or self.link.transport.is_closing():
+            return False
+        self.link.send(json.dumps(tap).encode())
+        return True

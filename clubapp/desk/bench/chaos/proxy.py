@@ -44,7 +44,8 @@ class BadNetwork:
         return not self.calm and self.lot.random() < chance
 
     async def _serve(self, reader: StreamReader, writer: StreamWriter) -> None:
-        with suppress(OSError, EOFError, TimeoutError, asyncio.LimitOverrunError, ValueError):
+        # Cancelled at the very end, when nobody asks after it any more.
+        with suppress(OSError, EOFError, TimeoutError, asyncio.LimitOverrunError, ValueError, asyncio.CancelledError):
             head = await reader.readuntil(b"\r\n\r\n")
             if b"upgrade: websocket" in head.lower():
                 await self._tunnel(head, reader, writer)

@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Coroutine
+from collections.abc import Awaitable, Callable, Coroutine
 from contextlib import AsyncExitStack, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -24,9 +24,9 @@ from clubapp.desk.bench.chaos.pages import Page
 from clubapp.desk.bench.chaos.phone import Phone
 from clubapp.desk.bench.chaos.proxy import BadNetwork
 from clubapp.desk.bench.rows import Row
-from clubapp.desk.chromium import browsing, find_chromium
+from clubapp.desk.chromium import Browser, browsing, find_chromium
 
-THINK_S, FULL, COMMANDS, SETTLE_S = 0.2, 3, 0.05, 120.0
+THINK_S, FULL, COMMANDS, SETTLE_S = 0.2, 3, 0.05, 120.0  # SETTLE_S: so long nothing may be taken from any phone
 
 
 @dataclass(frozen=True)
@@ -91,6 +91,7 @@ class Chaos:
     done: int = 0
     phones: list[Phone] = field(default_factory=list)
     pages: list[Page] = field(default_factory=list)
+    waiting: int = 0  # on the phones in the end
 
     def lot(self, what: str) -> random.Random:
         return random.Random(f"{self.plan.seed} {what}")
@@ -100,13 +101,14 @@ class Chaos:
         async with AsyncExitStack() as stack:
             data = Path(stack.enter_context(tempfile.TemporaryDirectory(ignore_cleanup_errors=True)))
             self.club = Club(data, brokers.free_port())
-            self.stage = await asyncio.to_thread(self.club.ask, "fill", str(self.plan.phones))
+            filling = asyncio.to_thread(self.club.ask, "fill", str(self.plan.phones))
+            self.stage, browser = await asyncio.gather(filling, self._browser(stack))
             self.network = BadNetwork(self.club.port, self.lot("network"))
             home = f"127.0.0.1:{await self.network.open()}"
             stack.callback(self.network.close)
             self.club.start()
             stack.callback(self.club.kill)
-            await self._gather(stack, home)
+            await self._gather(browser, home)
             await self._tap_and_kill()
             audit, unequal = await self._settle()
             for task in self.tasks:
@@ -114,18 +116,22 @@ class Chaos:
             await asyncio.gather(*self.tasks, return_exceptions=True)
             return await self._figures(audit, unequal) | {"seconds": time.monotonic() - started}
 
-    async def _gather(self, stack: AsyncExitStack, home: str) -> None:
-        chromium = find_chromium()
-        pages = self.plan.pages if chromium else 0
+    async def _browser(self, stack: AsyncExitStack) -> Browser | None:
+        chromium = find_chromium() if self.plan.pages else None
+        return await stack.enter_async_context(browsing(chromium)) if chromium else None
+
+    async def _gather(self, browser: Browser | None, home: str) -> None:
+        pages = self.plan.pages if browser else 0
         for number in range(self.plan.phones - pages):
             self.phones.append(Phone(number, home, self.stage, self.lot(f"phone {number}")))
         acts: list[Callable[[Phone], Coroutine[Any, Any, None]]] = [Phone.send_all, Phone.look, Phone.listen]
         self.tasks = [asyncio.ensure_future(act(phone)) for phone in self.phones for act in acts]
-        if chromium and pages:
-            browser = await stack.enter_async_context(browsing(chromium))
-            for number in range(self.plan.phones - pages, self.plan.phones):
-                lot = self.lot(f"page {number}")
-                self.pages.append(await Page.open(browser, home, self.stage, number, lot))
+        if browser is not None:
+            opening = (
+                Page.open(browser, home, self.stage, number, self.lot(f"page {number}"))
+                for number in range(self.plan.phones - pages, self.plan.phones)
+            )
+            self.pages += await asyncio.gather(*opening)
 
     # --- the storm ---
 
@@ -137,10 +143,11 @@ class Chaos:
         while self.done < self.plan.operations:
             if len(phone.queue) < FULL:
                 self.done += 1
-                if phone.number == 0 and phone.lot.random() < COMMANDS * self.plan.phones:
-                    phone.command()
-                else:
+                # The leader's phone gives all commands; half of what it does are taps like everybody's.
+                if not (phone.number == 0 and phone.lot.random() < min(0.5, COMMANDS * self.plan.phones)):
                     phone.tap()
+                elif not phone.command():
+                    self.done -= 1
             await asyncio.sleep(phone.lot.uniform(0, THINK_S))
 
     async def _touches(self, page: Page) -> None:
@@ -166,13 +173,18 @@ class Chaos:
     async def _settle(self) -> tuple[dict[str, Any], int]:
         """The network is good again: what the club holds, and how many phones show something else in the end."""
         self.network.calm = True
-        until = time.monotonic() + SETTLE_S
-        while await self._waiting() and time.monotonic() < until:
-            await asyncio.sleep(0.2)
+        self.waiting = await self._until_none(self._waiting)
         audit = await asyncio.to_thread(self.club.ask, "audit")
-        while (unequal := await self._unequal(audit)) and time.monotonic() < until:
-            await asyncio.sleep(0.5)
-        return audit, unequal
+        return audit, await self._until_none(lambda: self._unequal(audit))
+
+    async def _until_none(self, count: Callable[[], Awaitable[int]]) -> int:
+        """Ask until it is none, or has not become less for long."""
+        least, until = await count(), time.monotonic() + SETTLE_S
+        while least and time.monotonic() < until:
+            await asyncio.sleep(0.2)
+            if (now := await count()) < least:
+                least, until = now, time.monotonic() + SETTLE_S
+        return least
 
     async def _waiting(self) -> int:
         many = sum(len(phone.queue) for phone in self.phones)
@@ -208,8 +220,9 @@ class Chaos:
             "messages_doubled": tally.doubled,
             "messages_swapped": tally.swapped,
             "marks_made": len(made),
-            "lost": len(set(made) - set(audit["marks"])),
-            "twice": len(audit["marks"]) - self.stage["before"] - len(set(made)),
+            "lost": len(set(made) - set(audit["marks"])) - self.waiting,
+            "never_sent": self.waiting,
+            "twice": len(audit["marks"]) - self.stage["before"] - len(set(made) & set(audit["marks"])),
             "refused": refused,
             "registers_unequal": unequal,
             "commands_confirmed": len(confirmed),
