@@ -173,22 +173,26 @@ async def staged() -> AsyncIterator[dict[str, Any]]:
     """An evening, served in a process and a data folder of its own."""
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as data:
         kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
-        process = subprocess.Popen(
-            [sys.executable, "-m", "clubapp.desk.screens.stage"],
-            cwd=settings.BASE_DIR,
-            env=kept | {"FIELDBELL_DATA": data},
-            stdout=subprocess.PIPE,
-            stderr=(Path(data) / "server.log").open("w"),
-            text=True,
-        )
-        try:
-            line = await asyncio.to_thread(process.stdout.readline) if process.stdout else ""
-            if not line:
-                raise RuntimeError((Path(data) / "server.log").read_text()[-2000:])
-            yield json.loads(line)
-        finally:
-            process.terminate()
-            await asyncio.to_thread(process.wait)
+        log = Path(data) / "server.log"
+        words = [sys.executable, "-m", "clubapp.desk.screens.stage"]
+        with (
+            log.open("w") as errors,
+            subprocess.Popen(
+                words,
+                cwd=settings.BASE_DIR,
+                env=kept | {"FIELDBELL_DATA": data},
+                stdout=subprocess.PIPE,
+                stderr=errors,
+                text=True,
+            ) as process,
+        ):
+            try:
+                line = await asyncio.to_thread(process.stdout.readline) if process.stdout else ""
+                if not line:
+                    raise RuntimeError(log.read_text()[-2000:])
+                yield json.loads(line)
+            finally:
+                process.terminate()
 
 
 async def shoot(
