@@ -13,7 +13,8 @@ from clubapp.core import keeping, sentences
 def page(request: HttpRequest) -> dict[str, Any]:
     """`secure_page`: whether the browser allows service worker, wake lock and the like here.
 
-    `owner`: whose phone this is; `keep_until`: when it stops showing this page, in milliseconds, if it may be kept.
+    `owner`: whose phone this is; `keep_until`: when it stops showing this page, in milliseconds, if it may be kept;
+    `keep_waiting`: when the leader's register stops showing who was not collected.
     """
     host = request.get_host().rsplit(":", 1)[0]
     return {
@@ -22,5 +23,6 @@ def page(request: HttpRequest) -> dict[str, Any]:
         "guest": not request.user.is_authenticated and keeping.guest_of(request) is not None,
         "owner": keeping.owner_of(request),
         "keep_until": keeping.milliseconds(keeping.until(request)),
+        "keep_waiting": keeping.milliseconds(keeping.waits(request)),
         "outbox_words": sentences.outbox(),
     }

@@ -21,7 +21,8 @@ PAGES = (
     "rotation:plan",
 )
 ASKED = ("register:emergency",)
-AFTER_END = timedelta(minutes=60)
+WAITING = "register:register"  # the leader's shows children who were not collected yet for longer
+AFTER_END, NOT_COLLECTED = timedelta(minutes=60), timedelta(hours=24)
 UNTIL, OWNER = "X-Keep-Until", "X-Outbox-Owner"
 
 
@@ -43,11 +44,7 @@ def owner_of(request: HttpRequest) -> str:
 
 
 def until(request: HttpRequest) -> datetime | None:
-    """When a phone stops showing this page: an hour after the planned end, or with the pass; None: not to be kept.
-
-    The leader's phone is to keep the children who were not collected yet; as long as nobody writes down who collected
-    a child, it stops like all others.
-    """
+    """When a phone stops showing this page: an hour after the planned end, or with the pass; None: not to be kept."""
     match = request.resolver_match
     if match is None or match.view_name not in (*PAGES, *ASKED) or "session_id" not in match.kwargs:
         return None
@@ -59,6 +56,20 @@ def until(request: HttpRequest) -> datetime | None:
     guest = None if request.user.is_authenticated else guest_of(request)
     last = min(end + AFTER_END, guest.until) if guest else end + AFTER_END
     return last if last > timezone.now() else None
+
+
+def waits(request: HttpRequest) -> datetime | None:
+    """Until when the leader's register goes on showing the children nobody has collected; None: another page or adult.
+
+    Which children these are the phone knows best: what was tapped on it may not have reached us.
+    """
+    match = request.resolver_match
+    if match is None or match.view_name != WAITING or not request.user.is_authenticated:
+        return None
+    last = until(request)
+    if last is None or not registry.is_last(request.user, match.kwargs["session_id"]):
+        return None
+    return last + NOT_COLLECTED
 
 
 def milliseconds(moment: datetime | None) -> int | None:

@@ -63,6 +63,7 @@ class Registry:
 
     guests: dict[str, Callable[[HttpRequest], Guest | None]] = field(default_factory=dict)
     ends: dict[str, Callable[[UUID], datetime | None]] = field(default_factory=dict)
+    last: dict[str, Callable[[Any, UUID], bool]] = field(default_factory=dict)
 
     def add_guests(self, app: str, guest: Callable[[HttpRequest], Guest | None]) -> None:
         """`guest` says who this is without an account, or None."""
@@ -74,6 +75,13 @@ class Registry:
     def add_ends(self, app: str, end: Callable[[UUID], datetime | None]) -> None:
         """`end` takes a session's id and answers with its planned end, or None if it is not today's."""
         self.ends[app] = end
+
+    def add_last(self, app: str, is_last: Callable[[Any, UUID], bool]) -> None:
+        """`is_last` takes a user and a session's id: does this adult stay until every child was collected?"""
+        self.last[app] = is_last
+
+    def is_last(self, user: Any, session_id: UUID) -> bool:
+        return any(find(user, session_id) for find in self.last.values())
 
     def end_today(self, session_id: UUID) -> datetime | None:
         return next((end for find in self.ends.values() if (end := find(session_id))), None)

@@ -32,6 +32,7 @@ def outbox() -> dict[str, str]:
         "gone": _("This is not there any more, or you may not see it any more. Tell the leader."),
         "large": _("That is too long to send. Make it shorter."),
         "over": _("This session is over: its names are not shown on this phone any more."),
+        "waits": _("Not collected yet, as far as this phone knows. Write down here who takes each child."),
         "lost": _("%(n)s of your taps did not reach the club, and this pass is over. Tell the leader what you wrote."),
         "leave": _(
             "%(n)s of your taps have not reached the club. Stay signed in until there is a network, or they are lost."

@@ -14,4 +14,5 @@ class RegisterConfig(AppConfig):
         from clubapp.register import actions, queries, roster
 
         registry.add_column(roster.COLUMN)
+        registry.add_last("register", queries.sees_all_off)
         registry.add_child_data("register", export=queries.export_child, erase=actions.erase_child)

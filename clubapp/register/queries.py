@@ -11,10 +11,11 @@ from uuid import UUID
 
 from django.utils.translation import gettext as _
 
+from clubapp.people.access import Person
 from clubapp.people.models import VISITS_OF_A_FIRST_TIMER, Athlete, Club
 from clubapp.planning.models import Session
 from clubapp.register import order
-from clubapp.register.access import expected
+from clubapp.register.access import expected, may_finish
 from clubapp.register.models import AdultMark, FinishedRegister, Mark
 
 __all__ = [
@@ -104,6 +105,12 @@ def marks_and_clashes(session_id: UUID) -> tuple[dict[UUID, CurrentMark], dict[U
 def here_ids(session_id: UUID) -> list[UUID]:
     """The children who are here, by id."""
     return sorted(child for child, mark in current_marks(session_id).items() if mark.here)
+
+
+def sees_all_off(user: Person, session_id: UUID) -> bool:
+    """Whether this adult runs the session and stays until every child was collected."""
+    session = Session.objects.filter(pk=session_id).first()
+    return session is not None and may_finish(user, session)
 
 
 def easy(session_id: UUID) -> dict[UUID, list[str]]:

@@ -240,6 +240,30 @@ def test_a_session_that_is_over_shows_no_name_even_without_a_network(
     assert "Reed" not in page.inner_text("body")
 
 
+def test_the_leaders_phone_goes_on_showing_who_was_not_collected(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    phone = Phone(browser, served, stage, "hazel")
+    page = phone.clear()
+    page.context.clock.install()
+    phone.open("register")
+    phone.mark("Ada Reed")
+    waiting(page, 0)
+    phone.cut()
+    page.clock.fast_forward("02:05:00")
+    expect(page.get_by_text("Not collected yet, as far as this phone knows")).to_be_visible()
+    expect(page.locator(phone.row("Ada Reed"))).to_be_visible()
+    assert "Bo Reed" not in page.inner_text("body")
+    page.reload()
+    phone.ready()
+    expect(page.locator(phone.row("Ada Reed"))).to_be_visible()
+    assert "Bo Reed" not in page.inner_text("body")
+    assert page.evaluate(PAGES) == [phone.path("register")]
+    page.clock.fast_forward("23:59:00")
+    expect(page.get_by_text("This session is over")).to_be_visible()
+    assert "Reed" not in page.inner_text("body")
+
+
 def test_a_copy_found_after_the_end_is_not_shown(browser: Browser, served: Served, stage: Stage) -> None:
     """The phone slept: no page was open that could have taken the copy away."""
     phone = Phone(browser, served, stage, "finn")

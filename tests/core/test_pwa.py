@@ -88,6 +88,27 @@ def test_a_page_of_today_says_until_when_it_may_be_kept(cast: Cast, name: str) -
     assert f'data-until="{answer[keeping.UNTIL]}"' in answer.content.decode()
 
 
+@pytest.mark.parametrize(
+    ("who", "name", "hours"),
+    [
+        ("hazel", "register:register", 24),
+        ("hazel", "rotation:plan", 0),
+        ("finn", "register:register", 0),  # an assistant's phone stops like all others
+    ],
+)
+def test_the_leaders_register_is_kept_for_whoever_was_not_collected(
+    cast: Cast, who: str, name: str, hours: int
+) -> None:
+    begin_now(cast)
+    cast.session.refresh_from_db()
+    answer = cast.client(getattr(cast, who)).get(page(cast, name))
+    last = cast.session.ends_at + keeping.AFTER_END
+    assert int(answer[keeping.UNTIL]) == int((last + timedelta(hours=hours)).timestamp() * 1000)
+    text = answer.content.decode()
+    assert f'data-until="{int(last.timestamp() * 1000)}"' in text
+    assert ("data-waits" in text) == (hours > 0)
+
+
 def test_a_page_of_another_day_is_not_kept(cast: Cast) -> None:
     cast.session.date = cast.club.today() + timedelta(days=1)
     cast.session.save()

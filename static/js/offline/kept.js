@@ -20,6 +20,14 @@ export async function purge() {
   for (const op of await allWrites()) if (op.state === "taken") await dropWrite(op.number);
 }
 
+// All but this page.
+async function purgeOthers() {
+  const pages = await window.caches?.open(PAGES);
+  for (const request of (await pages?.keys()) ?? []) {
+    if (new URL(request.url).pathname !== location.pathname) await pages.delete(request, { ignoreVary: true });
+  }
+}
+
 // What this adult's stop-watches took: ids and times, nobody's name.
 export function dropTapes() {
   try {
@@ -38,15 +46,14 @@ async function purgePass() {
 }
 
 // By the server's clock where it can be asked, else by the phone's own as it was last put right.
-async function isOver() {
-  if (!Number.isFinite(until())) return false;
+async function isOver(until) {
   const told = await ask().catch(() => null);
   try {
     const ahead = told ? told.ahead : Number(localStorage.getItem("fieldbell.ahead")) || 0;
     if (told) localStorage.setItem("fieldbell.ahead", String(ahead));
-    return Date.now() + ahead >= until();
+    return Date.now() + ahead >= until;
   } catch {
-    return Date.now() + (told?.ahead ?? 0) >= until();
+    return Date.now() + (told?.ahead ?? 0) >= until;
   }
 }
 
@@ -60,11 +67,22 @@ async function close(text) {
   if (lost) document.querySelector("main").append(note(lost));
 }
 
+// The leader's register: who is here and was not collected. CSS hides everybody else.
+const isWaiting = () => "waits" in page.dataset && document.querySelector('#children :is([data-kind="here"], [data-kind="late"], [data-kind="easy"])');
+
+function showWaiting() {
+  page.dataset.over = "waits";
+  const lead = document.querySelector(".page-head .lead");
+  if (lead) lead.textContent = words.waits;
+  return purgeOthers();
+}
+
 async function look() {
   if (page.dataset.over === "said") return;
-  if (page.dataset.over !== "yes" && Date.now() < until() - NEAR_MS) return;
-  if (await isOver()) await close(words.over);
-  else delete page.dataset.over;
+  if (!["yes", "waits"].includes(page.dataset.over) && Date.now() < until() - NEAR_MS) return;
+  if (!(await isOver(until()))) delete page.dataset.over;
+  else if (isWaiting() && !(await isOver(Number(page.dataset.waits)))) await showWaiting();
+  else await close(words.over);
 }
 
 function wait() {

@@ -1,5 +1,6 @@
 "use strict";
-// Before anything is painted: a page of a session that is long over shows no name, network or not.
+// Before anything is painted: a page of a session that is long over shows no name, network or not; the leader's register
+// those of the children nobody has collected.
 (() => {
   const page = document.documentElement;
   let ahead = 0;
@@ -8,5 +9,7 @@
   } catch {
     // Storage is switched off: the phone's own clock has to do.
   }
-  if (Date.now() + ahead >= Number(page.dataset.until)) page.dataset.over = "yes";
+  const now = Date.now() + ahead;
+  if (now < Number(page.dataset.until)) return;
+  page.dataset.over = now < Number(page.dataset.waits ?? 0) ? "waits" : "yes";
 })();
