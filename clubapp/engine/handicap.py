@@ -7,12 +7,24 @@ from collections.abc import Iterator
 
 from clubapp.engine import handicap_marks as marking
 from clubapp.engine import limits
-from clubapp.engine.handicap_problem import Aim, Answer, How, Problem, chances, finishes, too_early
+from clubapp.engine.handicap_problem import (
+    HALF_METRE_MM,
+    SECOND_MS,
+    Aim,
+    Answer,
+    How,
+    Problem,
+    chances,
+    finishes,
+    too_early,
+)
 from clubapp.engine.handicap_update import Rule, Update
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
 
 __all__ = [
+    "HALF_METRE_MM",
+    "SECOND_MS",
     "Aim",
     "Answer",
     "How",

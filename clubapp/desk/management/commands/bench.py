@@ -10,12 +10,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from clubapp.desk.bench import busy, engine, fanout, groups, memory, phones, roster
+from clubapp.desk.bench import busy, engine, fanout, games, groups, memory, phones, roster
 from clubapp.desk.bench.chaos import run as chaos
 from clubapp.desk.bench.effort import BestKnown, Effort
 from clubapp.desk.bench.rows import Row
 
-TOPICS = ("short", "engine", "bell", "busy", "chaos", "memory", "phones")
+TOPICS = ("short", "engine", "games", "bell", "busy", "chaos", "memory", "phones")
 
 
 class Command(BaseCommand):
@@ -24,7 +24,8 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         topics = (
-            "engine: all of it on many instances; bell: its fan-out at every size; busy: the bell while others search; "
+            "engine: all of it on many instances; games: heats, relays, head starts, chasing, fixtures; "
+            "bell: its fan-out at every size; busy: the bell while others search; "
             "chaos: forty phones, a bad network, a server that is killed ten times; memory; "
             "phones: an hour of their clocks, simulated; default: a short look"
         )
@@ -51,6 +52,8 @@ class Command(BaseCommand):
             case "engine":
                 effort = Effort(options["minutes"], options["instances"], BestKnown(options["best"]))
                 yield from engine.rows(effort, options["row"])
+            case "games":
+                yield from games.rows(Effort(instances=options["instances"]))
             case "bell":
                 yield from fanout.rows((options["sockets"],) if options["sockets"] else fanout.SIZES)
             case "busy":
