@@ -97,3 +97,10 @@ def overflow(page: Page) -> int:
 def height(page: Page) -> int:
     """Of the whole page, in pixels."""
     return int(page.evaluate("document.documentElement.scrollHeight"))
+
+
+def comes_true(page: Page, asked: str, given: object = None) -> None:
+    """Wait until an async function of the page answers yes. `wait_for_function` takes its promise itself for a yes."""
+    again = "await new Promise(next => setTimeout(next, 50))"
+    tries = f"for (let left = 400; left; left -= 1) {{ if (await asked(given)) return true; {again}; }}"
+    assert page.evaluate(f"async (given) => {{ const asked = {asked}; {tries} return false; }}", given), asked

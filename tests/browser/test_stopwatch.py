@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
-from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, overflow
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, comes_true, overflow
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 
@@ -47,7 +47,7 @@ class Hand:
         """With the worker in charge and the page kept."""
         self.page.goto(path or f"{self.station}stopwatch/")
         self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
-        self.page.wait_for_function(COPY)
+        comes_true(self.page, COPY)
         if not path:
             self.ready()
 
@@ -74,7 +74,8 @@ class Hand:
         )
 
     def waiting(self, number: int) -> None:
-        expect(self.page.locator("html")).to_have_attribute("data-waiting", str(number))
+        sent = expect(self.page.locator("html"))
+        sent.to_have_attribute("data-waiting", str(number), timeout=40_000)  # one after the other, on a busy machine
 
 
 @pytest.fixture
@@ -197,7 +198,7 @@ def test_the_stop_watch_opens_without_a_network_where_only_the_station_was_open(
     hand.open(hand.station)
     page = hand.page
     kept = "path => caches.open('fieldbell-pages').then(c => c.match(path)).then(Boolean)"
-    page.wait_for_function(kept, arg=f"{hand.station}stopwatch/")
+    comes_true(page, kept, f"{hand.station}stopwatch/")
     hand.cut()
     page.get_by_role("link", name="Stop-watch").tap()
     hand.ready()

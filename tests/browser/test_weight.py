@@ -9,7 +9,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.chromium import PHONE
+from tests.browser.chromium import PHONE, comes_true
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 from tests.browser.wire import Wire
@@ -44,9 +44,7 @@ def visit(page: Page, address: str) -> None:
     page.wait_for_selector("html[data-queue-ready][data-bell-ready]", state="attached")
     page.evaluate("navigator.serviceWorker.ready")
     page.wait_for_function("() => navigator.serviceWorker.controller !== null")
-    page.wait_for_function(
-        "() => caches.open('fieldbell-pages').then(c => c.match(location.pathname)).then(found => Boolean(found))"
-    )
+    comes_true(page, "() => caches.open('fieldbell-pages').then(c => c.match(location.pathname)).then(Boolean)")
     page.wait_for_load_state("networkidle")
 
 
