@@ -52,11 +52,15 @@ CLOSE = 1e-6  # a bound this near to the score is the score: what summing in ano
 
 @dataclass(frozen=True)
 class RuleCost:
-    """cost: how much better the score is without the rule. proven: whether both scores are the best there are."""
+    """cost: how much better the score is without the rule. proven: whether both scores are the best there are.
+
+    freed: the answer without the rule.
+    """
 
     rule: Reason
     cost: float
     proven: bool
+    freed: Answer
 
 
 @dataclass(frozen=True)
@@ -190,10 +194,12 @@ def rule_costs(
     """What each rule cost in fairness: how much better groups would be without it. rules: all of reasons(problem)."""
     costs: list[RuleCost] = []
     asked = reasons(problem) if rules is None else rules
-    for rule in asked if outcome.answer else ():
+    if outcome.answer is None:
+        return ()
+    for rule in asked:
         freed = solve(without(problem, rule), limit=limit, seed=seed, start=outcome.answer)
         proven = outcome.status is freed.status is Status.BEST
-        costs.append(RuleCost(rule, max(0.0, outcome.score - freed.score), proven))
+        costs.append(RuleCost(rule, max(0.0, outcome.score - freed.score), proven, freed.answer or outcome.answer))
     return tuple(costs)
 
 

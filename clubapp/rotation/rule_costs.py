@@ -11,6 +11,7 @@ from django.core.cache import cache
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from clubapp.engine import fairness as engine_fairness
 from clubapp.engine import groups as engine_groups
 from clubapp.engine.groups import RuleCost
 from clubapp.engine.outcome import Outcome, Reason, Status
@@ -89,13 +90,28 @@ def _in_words(costs: tuple[RuleCost, ...], asked: _Asked) -> Costed:
 
 
 def _sentence(cost: RuleCost, asked: _Asked) -> str:
-    """What the fairness figure on the page is, and what it would be: a cost alone tells a coach nothing."""
+    """How far apart the groups are with the rule and without it, as the plan's page says it; then the figures."""
     now = engine_groups.score(asked.problem, asked.answer)
     figures = {"cost": f"{cost.cost:.2f}", "now": f"{now:.2f}", "then": f"{max(0.0, now - cost.cost):.2f}"}
-    text = _("%(rule)s costs %(cost)s: fairness is %(now)s and would be %(then)s without.")
+    text = _("It costs %(cost)s: fairness is %(now)s and would be %(then)s without.")
     if not cost.proven:
-        text = _("%(rule)s costs about %(cost)s: fairness is %(now)s and would be about %(then)s without.")
-    return text % {"rule": _rule(cost.rule, asked.problem), **figures}
+        text = _("It costs about %(cost)s: fairness is %(now)s and would be about %(then)s without.")
+    return f"{_apart(cost, asked)} {text % figures}"
+
+
+def _apart(cost: RuleCost, asked: _Asked) -> str:
+    """Like with like is meant to be apart: there the figures alone are told."""
+    rule = _rule(cost.rule, asked.problem)
+    if asked.problem.mode is not engine_groups.Mode.EVEN:
+        return _("%(rule)s.") % {"rule": rule}
+    spreads = [_spreads(asked.problem, answer) for answer in (asked.answer, cost.freed)]
+    text = _("%(rule)s: groups differ by %(now)s; without it, by %(then)s.")
+    return text % {"rule": rule, "now": spreads[0], "then": spreads[1]}
+
+
+def _spreads(problem: engine_groups.Problem, answer: engine_groups.Answer) -> str:
+    report = engine_fairness.report(problem.athletes, problem.on, problem.balance, answer.groups)
+    return sentences.listed([sentences.spread(row) for row in report.attributes if row.sd])
 
 
 def _rule(rule: Reason, problem: engine_groups.Problem) -> str:

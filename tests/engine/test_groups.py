@@ -284,6 +284,7 @@ def test_a_rule_s_cost_is_what_the_groups_would_gain_without_it() -> None:
         assert cost.proven
         freed = solve(groups.without(problem, cost.rule))
         assert cost.cost == pytest.approx(outcome.score - freed.score, abs=1e-6)
+        assert groups.score(problem, cost.freed) == pytest.approx(freed.score, abs=1e-6)
     assert max(cost.cost for cost in costs) > 0
 
 

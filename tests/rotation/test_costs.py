@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from clubapp.engine import fairness as engine_fairness
 from clubapp.engine import groups as engine_groups
 from clubapp.people.models import PairRule
 from clubapp.rotation import bridge
@@ -21,6 +22,13 @@ from tests.rotation.test_wishes import earlier
 def ask(cast: Cast, who: str = "hazel", **headers: str) -> Any:
     address = reverse("rotation:costs", args=[cast.session.pk])
     return cast.client(getattr(cast, who)).get(address, headers=headers)
+
+
+def spread_of(problem: engine_groups.Problem, answer: engine_groups.Answer | None) -> str:
+    """The seconds between the quickest group's mean and the slowest's."""
+    assert answer is not None
+    report = engine_fairness.report(problem.athletes, problem.on, problem.balance, answer.groups)
+    return f"{report.attributes[0].spread:.2f}"
 
 
 def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
@@ -57,9 +65,25 @@ def test_a_cost_is_how_much_fairer_the_groups_would_be_without_the_rule(cast: Ca
     assert cost > 0.1
     text = ask(cast).content.decode()
     now = engine_groups.solve(problem).score
-    figures = f"costs {cost:.2f}: fairness is {now:.2f} and would be {free.score:.2f} without."
-    assert f"Keeping Ada, Fay and Kit2 together {figures}" in text
+    bound = spread_of(problem, engine_groups.solve(problem).answer)
+    loose = spread_of(problem, engine_groups.solve(replace(problem, together=())).answer)
+    words = f"Keeping Ada, Fay and Kit2 together: groups differ by {bound} s in speed;"
+    words += f" without it, by {loose} s in speed."
+    assert (
+        f"Keeping Ada, Fay and Kit2 {words} It costs {cost:.2f}: fairness is {now:.2f} and would be {free.score:.2f} without."
+        in text
+    )
     assert "cousins" not in text
+
+
+def test_like_with_like_is_told_by_its_figures_alone(cast: Cast) -> None:
+    children = everybody_here(cast)
+    PairRule.objects.create(club=cast.club, kind="together").athletes.set([children[0], children[9]])
+    made(cast, balance=("speed_s",), mode="like")
+    (row,) = ask(cast).context["costed"].rows
+    assert row.startswith("Keeping ")
+    assert "together. It costs " in row
+    assert "groups differ" not in row
 
 
 def test_rules_that_cost_nothing_are_counted(cast: Cast) -> None:
