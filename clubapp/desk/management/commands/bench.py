@@ -10,12 +10,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from clubapp.desk.bench import busy, engine, fanout, games, groups, memory, phones, roster
+from clubapp.desk.bench import busy, engine, fanout, games, groups, memory, pages, phones, roster
 from clubapp.desk.bench.chaos import run as chaos
 from clubapp.desk.bench.effort import BestKnown, Effort
 from clubapp.desk.bench.rows import Row
 
-TOPICS = ("short", "engine", "games", "bell", "busy", "chaos", "memory", "phones")
+TOPICS = ("short", "engine", "games", "bell", "busy", "chaos", "memory", "pages", "phones")
 
 
 class Command(BaseCommand):
@@ -27,6 +27,7 @@ class Command(BaseCommand):
             "engine: all of it on many instances; games: heats, relays, head starts, chasing, fixtures; "
             "bell: its fan-out at every size; busy: the bell while others search; "
             "chaos: forty phones, a bad network, a server that is killed ten times; memory; "
+            "pages: on a slow phone and network; "
             "phones: an hour of their clocks, simulated; default: a short look"
         )
         parser.add_argument("topic", nargs="?", choices=TOPICS, default="short", help=topics)
@@ -62,6 +63,8 @@ class Command(BaseCommand):
                 yield chaos.row(chaos.Plan(seed=options["seed"]))
             case "phones":
                 yield from (phones.row(phones.Hour(seed=seed)) for seed in range(1, 4))
+            case "pages":
+                yield from pages.rows()
             case "memory":
                 yield memory.row()
             case _:
