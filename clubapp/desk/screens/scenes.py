@@ -10,6 +10,7 @@ SHOWN = (
     "document.querySelector('[data-bell]').dataset.known === 'asked' && Boolean(document.documentElement.dataset.face)"
 )
 QUEUE = "document.documentElement.dataset.queueReady === 'yes'"
+ROWS = "document.documentElement.dataset.rowsReady === 'yes'"
 # Four hours on, and the club's server cannot be asked.
 LATER = """localStorage.clear();
 const now = Date.now;
@@ -119,8 +120,8 @@ PAGES = (
         "assistant",
         REGISTER,
         cut=True,
-        acts=(click("#children button.mark-tap"),),
-        until=(there(".outbox-line"),),
+        acts=("0", click("#children button.mark-tap")),
+        until=(ROWS, there(".outbox-line")),
     ),
     Scene(
         "register-sheet",

@@ -20,7 +20,7 @@ from django.conf import settings
 
 from clubapp.desk.chromium import Browser, Tab, browsing
 from clubapp.desk.screens.looks import TALLEST, Look
-from clubapp.desk.screens.scenes import Scene
+from clubapp.desk.screens.scenes import QUEUE, Scene
 
 MEASURE = Path(__file__).with_name("measure.js")
 PARTS = {"work": "work", "change": "change", "water": "water"}
@@ -141,6 +141,7 @@ class Studio:
         await tab.go(self.address(scene.path))
         await tab.run("document.fonts.ready.then(() => true)")
         if scene.cut:
+            await tab.until(QUEUE)
             away = {"latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
             await tab.ask("Network.emulateNetworkConditions", offline=True, **away)
         for act, until in zip(scene.acts, scene.until, strict=True):
