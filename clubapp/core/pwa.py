@@ -20,8 +20,10 @@ from clubapp.core import joined
 STATIC, TEMPLATES = Path(settings.BASE_DIR) / "static", Path(settings.BASE_DIR) / "templates"
 SOURCES = ("js/offline/worker_files.js", "js/offline/worker.js")
 HTMX = ("django_htmx/htmx-2.min.js",)
-KEPT = ("css/**/*.css", "icons/mark.svg", "icons/trouble.svg")
+KEPT = ("css/*.css", "css/components/*.css", "icons/mark.svg", "icons/trouble.svg")
 SCRIPT = re.compile(r"""<script(?: type="module")? src="\{% static '([^']+)' %\}">""")
+FIELD = "live/styles.html"  # the sheets of the bell and of a station, which everybody opens
+SHEET = re.compile(r"css/pages/[a-z_]+\.css")
 ID = "[0-9a-f-]{36}"
 # The same pages that core.keeping says until when they may be kept.
 PAGES = (
@@ -49,6 +51,9 @@ APART = {
         "css/pages/caller.css",
         "css/pages/strip.css",
     ),
+    f"/register/{ID}/": ("js/offline/rows.js", "css/pages/register.css", "css/pages/register_more.css"),
+    f"/register/{ID}/emergency/": ("js/offline/asked.js", "css/pages/register_more.css"),
+    f"/plan/{ID}/": ("css/pages/plan.css", "css/pages/plan_grid.css"),
 }
 
 
@@ -57,6 +62,7 @@ def files() -> list[str]:
     own = {str(path.relative_to(STATIC)) for pattern in KEPT for path in STATIC.glob(pattern)}
     for template in TEMPLATES.rglob("*.html"):
         own.update(SCRIPT.findall(template.read_text()))
+    own.update(SHEET.findall((TEMPLATES / FIELD).read_text()))
     own -= {name for names in APART.values() for name in names}
     return [staticfiles_storage.url(name) for name in (*sorted(own), joined.ALL, *HTMX)]
 

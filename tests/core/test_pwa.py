@@ -44,6 +44,24 @@ def test_the_worker_names_files_that_are_there(cast: Cast) -> None:
         assert (Path(settings.STATIC_ROOT) / address.removeprefix("/static/")).is_file()
 
 
+def test_a_kept_page_has_all_its_own_files(cast: Cast) -> None:
+    """What the page names is fetched at the first visit or kept with it."""
+    text = cast.client().get("/sw.js").content.decode()
+    release = json.loads(re.match(r"const RELEASE = (.*);\n", text).group(1))  # type: ignore[union-attr]
+    station = cast.session.stations.first()
+    assert station is not None
+    for name in (*keeping.PAGES, *keeping.ASKED):
+        ids = [cast.session.pk] + (
+            [station.pk] if name in ("live:station", "live:caller_at", "live:stopwatch_at") else []
+        )
+        path = reverse(name, args=ids)
+        more = [one for pattern, addresses in release["apart"] if re.fullmatch(pattern, path) for one in addresses]
+        html = cast.client(cast.hazel).get(path).content.decode()
+        named = re.findall(r'(?:<script[^>]* src|rel="stylesheet" href)="(/static/[^"]+)"', html)
+        assert named
+        assert not set(named) - {*release["files"], *more}, name
+
+
 def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None:
     """The worker knows pages by their addresses, the server by their names."""
     session, station = cast.session.pk, cast.session.stations.first()
