@@ -1,0 +1,72 @@
+"""Every page in every state: nothing scrolls sideways, targets fit a finger, the bell is legible; axe finds nothing."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from pathlib import Path
+
+import axe_playwright_python
+import pytest
+
+from clubapp.desk.chromium import Tab
+from clubapp.desk.screens.looks import LOOKS
+from clubapp.desk.screens.scenes import SCENES, Scene
+from clubapp.desk.screens.shoot import Seen, shoot
+from tests.browser.chromium import find_chromium
+
+AXE = Path(axe_playwright_python.__file__).with_name("axe.min.js")
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+RUN = f"axe.run(document, {{ runOnly: {{ type: 'tag', values: {json.dumps(TAGS)} }} }})"
+# The states that differ most, on the phone that is smallest and with the largest letters.
+FEW = (
+    "sign-in-wrong",
+    "register-waiting",
+    "register-over",
+    "bell-work-station",
+    "bell-stop-leader",
+    "bell-ended-leader",
+)
+FEW_LOOKS = ("small", "sun", "large")
+
+
+async def axe(tab: Tab) -> list[str]:
+    """What axe finds, with the element. Under a bar at the thumb a control is only out of the way until one scrolls."""
+    await tab.run("document.querySelectorAll('.thumb').forEach((one) => { one.style.position = 'static'; })")
+    if not await tab.run("Boolean(window.axe)"):
+        await tab.run(f"{AXE.read_text()}\ntrue")
+    told = await tab.run(RUN)
+    await tab.run("document.querySelectorAll('.thumb').forEach((one) => { one.style.position = ''; })")
+    return [f"{row['id']}: {node['html'][:160]}" for row in told["violations"] for node in row["nodes"]]
+
+
+def remarks(seen: list[Seen]) -> list[str]:
+    return [f"{one.scene.name} {one.look.name}: {what}" for one in seen for what in one.wrong]
+
+
+def test_every_page_is_sound_in_every_state(big: bool, tmp_path: Path) -> None:
+    scenes = [scene for scene in SCENES if big or scene.name in FEW]
+    looks = tuple(look for name, look in LOOKS.items() if big or name in FEW_LOOKS)
+    seen = asyncio.run(shoot(find_chromium(), scenes, looks, tmp_path, axe))
+    assert remarks(seen) == []
+    assert len(seen) == len(scenes) * len(looks)
+    assert len(list(tmp_path.glob("*/*.png"))) == len(seen)
+
+
+SPOIL = """const sheet = new CSSStyleSheet();
+sheet.replaceSync("main p { width: 200vw } button { min-block-size: 0; block-size: 9px } .word { color: #8a8a80 }");
+document.addEventListener("DOMContentLoaded", () => { document.adoptedStyleSheets = [sheet]; });"""
+
+
+def test_what_is_wide_small_or_faint_would_be_found() -> None:
+    bell = next(scene for scene in SCENES if scene.name == "bell-work-station")
+    spoilt = Scene(bell.name, bell.who, bell.path, bell.evening, SPOIL, acts=bell.acts, until=bell.until)
+    seen = asyncio.run(shoot(find_chromium(), [spoilt], (LOOKS["small"],)))
+    found = " ".join(seen[0].wrong)
+    for what in ("scrolls sideways", "small", "faint"):
+        assert what in found
+
+
+@pytest.mark.parametrize("name", sorted({scene.name for scene in SCENES}))
+def test_a_scene_has_a_name_of_its_own(name: str) -> None:
+    assert [scene.name for scene in SCENES].count(name) == 1
