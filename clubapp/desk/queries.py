@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from uuid import UUID
 
 from django.utils import timezone
 
 from clubapp.desk.tonight import Tonight, tonight_of
 from clubapp.live import access as live
+from clubapp.live import queries as running
 from clubapp.people.access import Person, children_of, membership_of
 from clubapp.people.models import Athlete, Club, Role
 from clubapp.planning import queries as planning
@@ -20,12 +22,16 @@ COMING = 4
 
 @dataclass(frozen=True)
 class Nav:
-    """Which links an adult gets: today for those who work, the lists for the head coach, children for a guardian."""
+    """Which links an adult gets: today for those who work, the lists for the head coach, children for a guardian.
+
+    rings: the session whose alarms are to be heard of on this page too, None while no bell runs.
+    """
 
     club: Club | None
     works: bool
     coaches: bool
     guards: bool
+    rings: UUID | None = None
 
 
 @dataclass(frozen=True)
@@ -52,6 +58,7 @@ def nav_for(user: Person) -> Nav | None:
         works=role in (Role.HEAD_COACH, Role.ASSISTANT),
         coaches=role == Role.HEAD_COACH,
         guards=children_of(user).exists(),
+        rings=running.running_for(user) if role in (Role.HEAD_COACH, Role.ASSISTANT) else None,
     )
 
 

@@ -11,7 +11,9 @@ from django.utils import timezone
 
 from clubapp.live.access import Watcher
 from clubapp.live.models import Command, Pass, Room, StationHold, Visitor
+from clubapp.people.access import Person
 from clubapp.people.models import Membership, Role
+from clubapp.planning.access import visible_to
 from clubapp.planning.models import Session
 from clubapp.rotation.models import Plan
 from clubapp.rotation.queries import PlanView, may_take_back, newest, shown
@@ -22,6 +24,14 @@ UNDO = timedelta(seconds=10)  # for a repair, as for the bell
 
 def room_of(session_id: UUID) -> Room | None:
     return Room.objects.filter(session=session_id).first()
+
+
+def running_for(user: Person) -> UUID | None:
+    """A session of today or of last night whose bell has begun and not ended, in which this adult works."""
+    since = timezone.now() - timedelta(hours=12)
+    rows = Room.objects.filter(session__in=visible_to(user), ended_at=None, opened_at__gte=since)
+    begun = rows.filter(commands__kind="start").order_by("-opened_at")
+    return begun.values_list("session", flat=True).first()
 
 
 def log_of(session_id: UUID) -> QuerySet[Command]:

@@ -26,6 +26,7 @@ urlpatterns = [
     path("<uuid:session_id>/health/<uuid:athlete_id>/", views.health, name="health"),
     path("<uuid:session_id>/pass/", views.passes_page, name="passes"),
     path("<uuid:session_id>/watch/", views.watch, name="watch"),
+    path("<uuid:session_id>/rings/", views.rings, name="rings"),
     path("<uuid:session_id>/count/<uuid:station_id>/", views.count, name="count"),
     path("<uuid:session_id>/help/<uuid:station_id>/", views.help_here, name="help"),
     path("<uuid:session_id>/where/", views.where, name="where"),

@@ -10,13 +10,14 @@ from typing import Any
 from uuid import UUID
 
 from django.urls import reverse
+from django.utils import timezone
 
 from clubapp.live import field_words, queries
 from clubapp.live.access import Watcher
 from clubapp.live.models import Heard, Whereabouts
 from clubapp.live.onfield import Alarm, OnField
 from clubapp.live.page import Evening, evening_of
-from clubapp.live.ringing import What
+from clubapp.live.ringing import Level, What, level
 from clubapp.people.access import is_head_coach
 from clubapp.planning.models import Station
 from clubapp.register import queries as register
@@ -88,6 +89,13 @@ class Watch:
     @property
     def alarms(self) -> list[Shown]:
         return [self._shown(alarm) for alarm in self.field.alarms]
+
+    @property
+    def ringing(self) -> list[Shown]:
+        """What rings for this adult at this moment, on whatever page."""
+        now = int(timezone.now().timestamp() * 1000)
+        least = Level.LEADER if self.watcher.leads else Level.ALL
+        return [shown for shown in self.alarms if level(shown.alarm.ringing, now, self.round) >= least]
 
     @property
     def found(self) -> list[str]:

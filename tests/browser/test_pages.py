@@ -113,6 +113,7 @@ NO_PAGE = {
     "core:who": "data for what waits to be sent",
     "live:state": "data for the bell",
     "live:watch": "a fragment",
+    "live:rings": "a fragment",
     "live:phones": "a fragment",
     "people:roster_export": "a file",
     "register:news": "a fragment",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clubapp.live.views.bell import bell, command, health, hold, open_room, state, station
 from clubapp.live.views.caller import caller_all, caller_at
-from clubapp.live.views.counts import count, heard, help_here, watch, where
+from clubapp.live.views.counts import count, heard, help_here, rings, watch, where
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
 from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
 from clubapp.live.views.lead import lead, phones
@@ -37,6 +37,7 @@ __all__ = [
     "refuse",
     "repair",
     "result",
+    "rings",
     "state",
     "station",
     "stopwatch_all",

@@ -42,6 +42,14 @@ def watch(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     return render(request, "live/watch.html", watch_context(watch_of(watcher, place)))
 
 
+@common.inside
+@never_cache
+@require_GET
+def rings(request: HttpRequest, watcher: Watcher) -> HttpResponse:
+    """What rings for this adult at this moment, for a page beside the bell; nothing when nothing does."""
+    return render(request, "live/rings.html", {"rows": watch_of(watcher).ringing, "session": watcher.session})
+
+
 def watch_context(watch: Watch) -> dict[str, Any]:
     """What the watch's template needs, wherever it stands."""
     context = {"watch": watch, "session": watch.evening.session, "watcher": watch.watcher, "new_id": uuid.uuid4}
