@@ -24,6 +24,7 @@ from clubapp.rotation.queries import PlanView
 
 WORTH_SAYING = 0.005  # less is 0.00 on the page
 REMEMBERED_SECONDS = 3600
+SHAPE = 2  # of what is remembered: a shared cache outlives a release, and an older cost has no `freed`
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def _reckoned(asked: _Asked, plan: PlanView) -> tuple[RuleCost, ...]:
     outcome = Outcome(asked.answer, Status.BEST if proven else Status.GOOD, score, 0.0, 0.0)
     work = partial(engine_groups.rule_costs, asked.problem, outcome, seed=plan.seed, rules=asked.rules)
     question = pickle.dumps(work)
-    key = f"costs:{sha256(question).hexdigest()}"
+    key = f"costs:{SHAPE}:{sha256(question).hexdigest()}"
     answer: bytes | None = cache.get(key)
     if answer is None:
         answer = answered(question)
