@@ -13,7 +13,8 @@ http = get_asgi_application()
 from channels.routing import ProtocolTypeRouter, URLRouter
 
 from clubapp.core.origins import SameOrigin
+from clubapp.core.turnstile import Turnstile
 from clubapp.live.routing import websocket_urlpatterns
 
 # Who calls is asked by the socket itself, anew at each command: no sign-in is kept here for as long as a socket lives.
-application = ProtocolTypeRouter({"http": http, "websocket": SameOrigin(URLRouter(websocket_urlpatterns))})
+application = ProtocolTypeRouter({"http": Turnstile(http), "websocket": SameOrigin(URLRouter(websocket_urlpatterns))})

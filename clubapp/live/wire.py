@@ -32,6 +32,8 @@ class Wire:
 
     def put(self, text: str) -> None:
         """Say without waiting. A phone that has not taken the last word yet is let go: it has missed something."""
+        if self.ending:
+            return  # nothing may follow a farewell
         if self.held is not None:
             self.held.append(text)
             del self.held[:-MOST_HELD]  # a gap in the versions makes the phone ask

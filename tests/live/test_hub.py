@@ -182,6 +182,15 @@ async def test_a_person_is_closed_everywhere_and_nobody_else(layer: Counting) ->
     assert [out.codes for out, _line in phones] == [[4001], [4001], []]
 
 
+async def test_nothing_is_said_after_a_farewell(layer: Counting) -> None:
+    centre, room = Hub(layer), uuid4()
+    out, line = phone()
+    await centre.join(room, line, looked)
+    line.close(4001)
+    await told(layer, room, 3)
+    assert (out.texts, out.codes) == ([], [4001])
+
+
 async def test_a_layer_that_is_away_is_asked_again_by_the_next_phone(layer: Counting) -> None:
     centre, room = Hub(layer), uuid4()
     (_out, one), (second, other) = phone(), phone()

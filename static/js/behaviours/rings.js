@@ -1,5 +1,5 @@
-// What rings at a session whose bell is running, on the pages beside the bell: asked for again and again while the page is
-// in sight. A phone without a network says so elsewhere; here it keeps what it heard last.
+// What rings at a session whose bell is running, on the pages beside the bell: asked for again and again while the page
+// is in sight. A phone without a network says so elsewhere; here it keeps what it heard last.
 const AGAIN_MS = 5000;
 const BUZZ = [300, 100, 300];
 
