@@ -83,6 +83,7 @@ def test_a_form_whose_address_answers_no_get_leads_back_to_its_page(hazel: Page,
     hazel.goto(register)
     hazel.get_by_label("Another adult's name").fill("Rob Weir")
     run_out(hazel)
+    hazel.evaluate("document.querySelector('#adults > form').removeAttribute('data-outbox')")  # as without a queue
     tap(hazel, "Add this adult")
     sign_in(hazel, "hazel")
     assert hazel.url.split("#")[0].endswith(register)

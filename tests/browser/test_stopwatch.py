@@ -251,7 +251,8 @@ def test_a_clock_that_was_moved_is_said(hand: Hand) -> None:
     assert float(page.locator("[data-sw-figures]").inner_text()) < 4  # the counter is believed, and the doubt is said
 
 
-def test_signing_out_takes_what_was_timed_off_the_phone(hand: Hand) -> None:
+def test_signing_out_takes_what_was_timed_off_the_phone(browser: Browser, served: Served, stage: Stage) -> None:
+    hand = Hand(browser, served, stage, "finn elsewhere")
     hand.open()
     page = hand.page
     page.locator("[data-sw-mode=many]").tap()
@@ -264,3 +265,4 @@ def test_signing_out_takes_what_was_timed_off_the_phone(hand: Hand) -> None:
     page.get_by_role("button", name="Sign out").tap()
     page.wait_for_url("**/sign-in/**")
     assert page.evaluate(tapes) == 0
+    hand.context.close()

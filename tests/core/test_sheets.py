@@ -25,8 +25,8 @@ def name(path: Path) -> str:
     return str(path.relative_to(ROOT / "static"))
 
 
-# Where colours get their names; on paper black is black.
-NAMED_THERE = ("tokens.css", "marks.css", "print.css")
+# Where colours get their names; on paper black is black, and to the caller a colour is the cue itself.
+NAMED_THERE = ("tokens.css", "marks.css", "print.css", "caller.css")
 ALL_DEFINED = {token for path in SHEETS for token in DEFINED.findall(text(path))}
 
 

@@ -333,6 +333,6 @@ def test_the_registers_late_mark_leads_there(cast: Cast) -> None:
     assert f'action="{address}"' in register
     assert client.post(address, {"athlete": "x"})["Location"] == address
     bell = client.get(reverse("live:bell", args=[cast.session.pk])).content.decode()
-    assert "Fit Mia in" in bell
+    assert 'Fit <span class="unseen">Mia </span>in' in bell
     for words in ("Somebody leaves", "Close a station", "An adult is gone", "Time was lost"):
         assert words in bell
