@@ -9,11 +9,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from tests.browser.chromium import browsing
 from tests.browser.fill import Stage, filled
 from tests.browser.servers import Served
+
+expect.set_options(timeout=30_000)  # a page on a busy machine is late, not wrong
 
 
 @pytest.fixture(scope="package")
