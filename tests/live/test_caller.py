@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from clubapp.engine.cues import WORDS, Problem, solve
 from clubapp.planning.models import Station
-from tests.browser.chromium import browsing
 from tests.cast import Cast
-from tests.live.browser import fresh, run
+from tests.live.browser import run
 
 
 def addresses(cast: Cast) -> list[str]:
@@ -78,19 +76,6 @@ def test_the_leader_finds_it_beside_the_bell(cast: Cast) -> None:
 
 
 # --- how it calls ----------------------------------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
-
-
-@pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    found = fresh(browser)
-    yield found
-    found.close()
 
 
 # A clock and timers of the story's own: each timer goes at its moment.

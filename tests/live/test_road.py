@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from tests.browser.chromium import browsing
-from tests.live.browser import fresh, run
+from tests.live.browser import run
 from tests.live.stage import STAGE
 
 # A phone with its line open; the server's clock is an hour ahead of the phone's.
@@ -38,20 +36,6 @@ line.link.open();
 WebSocket.last.opens();
 for (let turn = 0; turn < 10; turn += 1) { answerAll(); await go(100); }
 """
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
-
-
-@pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    """One each: listeners of a story before must not hear this one."""
-    found = fresh(browser)
-    yield found
-    found.close()
 
 
 def phone(page: Page, story: str) -> Any:

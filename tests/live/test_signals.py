@@ -3,34 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from itertools import combinations, pairwise
 from pathlib import Path
 from typing import Any
 
-import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from tests.browser.chromium import browsing
-from tests.live.browser import fresh, run
+from tests.live.browser import run
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors/signals.json").read_text())
 BASE = VECTORS["base_ms"]
 SIGNALS = "sound/signals.js"
 INSTANTS = ("since_ms", "deadline_ms", "rung_ms", "thunder_ms")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as found:
-        yield found
-
-
-@pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
-    found = fresh(browser)
-    yield found
-    found.close()
 
 
 def state(name: str | None, segments: list[Any] = VECTORS["segments"]) -> dict[str, Any] | None:
