@@ -26,7 +26,7 @@ CODE = 40
 
 def tests(session: Session, station: Station | None) -> list[Starter]:
     """What can be timed: what this station does, the club's own tests, and sprints that need no setting up."""
-    own = [Starter(row.code, row.name) for row in queries.trials_of(session.club)]
+    own = [Starter(row.code, row.name) for row in queries.trials_of(session.club) if row.is_timed]
     here = [Starter(_code(station), station.name)] if station else []
     found = {test.code: test for test in [*starters(), *own, *here]}
     order = dict.fromkeys([test.code for test in [*here, *own]] + list(found))

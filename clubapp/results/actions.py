@@ -26,6 +26,16 @@ class RefusedError(ValueError):
 
 
 @dataclass(frozen=True)
+class Conditions:
+    """What a value was taken on; fields are those of the model, "" for not written down."""
+
+    surface: str = ""
+    wind: str = ""
+    shoes: str = ""
+    timed_by: User | None = None
+
+
+@dataclass(frozen=True)
 class Reading:
     """What one watch says of one child. Fields are those of the model; replaces: the op_id of what it corrects."""
 
@@ -37,7 +47,9 @@ class Reading:
     state: str = State.COUNTS
     ran_at: datetime | None = None
     doubtful: bool = False
+    asked: bool = False
     replaces: UUID | None = None
+    conditions: Conditions = Conditions()
 
 
 @dataclass(frozen=True)
@@ -75,6 +87,8 @@ def record_result(*, reading: Reading, sent: Sent) -> Answer:
         attempt=reading.attempt,
         state=reading.state,
         doubtful=reading.doubtful,
+        asked=reading.asked,
+        **vars(reading.conditions),
         replaces=_corrected(reading),
         ran_at=ran_at,
         tapped_at=tapped_at,
@@ -116,8 +130,8 @@ def _answer(row: Result) -> Answer:
 
 @transaction.atomic
 def ensure_trial(*, club: Club, test: Starter) -> Trial:
-    """The club's own row for a timed test, made when it is first used."""
-    values = {"name": test.name, "distance_m": test.distance_m}
+    """The club's own row for a test, made when it is first used."""
+    values = {name: value for name, value in vars(test).items() if name != "code"}
     return Trial.objects.get_or_create(club=club, code=test.code, defaults=values)[0]
 
 

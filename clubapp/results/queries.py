@@ -11,11 +11,12 @@ from uuid import UUID
 
 from django.db.models import QuerySet
 
-from clubapp.engine import handtime
 from clubapp.people.models import Club
+from clubapp.results import measures
 from clubapp.results.models import SPEED, Result, Trial
 
 Timing, State = Result.Timing, Result.State
+SEASON_MONTH = 9
 ONE_RUN = timedelta(seconds=60)  # watches of one run are stopped together; phones' clocks differ by less
 
 
@@ -68,12 +69,12 @@ class Run:
 
     @property
     def ms(self) -> int:
-        """What counts: each watch rounded where the test says so, then made one."""
-        return handtime.combined([row.value_ms for row in self.rows], by_hand=self.in_tenths)
+        """What counts, in milliseconds or millimetres: each reading rounded as the test says, then made one."""
+        return measures.counted([row.value_ms for row in self.rows], self.trial, in_tenths=self.in_tenths)
 
     @property
     def text(self) -> str:
-        return handtime.text(self.ms, by_hand=self.in_tenths)
+        return measures.text(self.ms, self.trial.unit, in_tenths=self.in_tenths)
 
 
 def moment(row: Result) -> datetime:
@@ -117,11 +118,11 @@ def run_of(row: Result) -> Run:
 
 
 def best(of: Iterable[Run]) -> Run | None:
-    """The best that counts, of runs on one test: the shortest time, else the longest way; the earlier of equals."""
+    """The best that counts, of runs on one test, in its own direction; the earlier of equals."""
     counting = [run for run in of if run.counts]
     if not counting:
         return None
-    sign = 1 if counting[0].trial.unit == Trial.Unit.SECONDS else -1
+    sign = 1 if counting[0].trial.less_is_better else -1
     return min(counting, key=lambda run: (sign * run.ms, run.at))
 
 
@@ -159,9 +160,18 @@ def runs_on(athlete_ids: Iterable[UUID], on: date) -> list[Run]:
     return runs(current().filter(athlete__in=list(athlete_ids), on=on))
 
 
+def season_from(on: date) -> date:
+    """The season of a day begins on 1 September, with the school year: a child runs it in one year of age group."""
+    return date(on.year if on.month >= SEASON_MONTH else on.year - 1, SEASON_MONTH, 1)
+
+
 def trials_of(club: Club) -> QuerySet[Trial]:
-    """A club's timed tests by name."""
-    return Trial.objects.filter(club=club).order_by("name", "code")
+    """A club's tests by name, without those put away."""
+    return Trial.objects.filter(club=club, archived_at=None).order_by("name", "code")
+
+
+def archived_codes(club: Club) -> set[str]:
+    return set(Trial.objects.filter(club=club).exclude(archived_at=None).values_list("code", flat=True))
 
 
 def latest_seconds(athlete_ids: Iterable[UUID], code: str = SPEED) -> dict[UUID, float]:
@@ -182,8 +192,11 @@ def export_child(athlete_id: UUID) -> list[dict[str, Any]]:
         {
             "test": row.trial.name,
             "on": row.on.isoformat(),
-            "seconds" if row.trial.unit == Trial.Unit.SECONDS else "metres": row.value_ms / 1000,
+            "seconds" if row.trial.is_timed else "metres": row.value_ms / 1000,
             "taken": row.get_timing_display(),
+            "ground": row.get_surface_display(),
+            "wind": row.get_wind_display(),
+            "shoes": row.get_shoes_display(),
             "attempt": row.attempt,
             "state": row.get_state_display(),
             "corrects": str(row.replaces_id or ""),
