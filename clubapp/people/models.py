@@ -193,6 +193,27 @@ class Guardianship(PublicId):
         constraints = [models.UniqueConstraint(fields=["guardian", "athlete"], name="guardian_once_a_child")]
 
 
+class Consent(PublicId):
+    """What a guardian allowed for a child, or took back (given=False). Only ever added; the last one of a kind counts.
+
+    wording: the version of the sentence that was agreed to; by: who wrote it down. Without a row nothing is allowed.
+    """
+
+    class Kind(models.TextChoices):
+        GOES_ALONE = "goes_alone", _("goes home alone")
+
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="consents")
+    guardian = models.ForeignKey(Guardian, null=True, on_delete=models.SET_NULL, related_name="consents")
+    kind = models.CharField(max_length=12, choices=Kind.choices)
+    given = models.BooleanField()
+    wording = models.CharField(max_length=12)
+    by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        indexes = [models.Index(fields=["athlete", "kind", "at"])]
+
+
 class PairRule(PublicId):
     """Children to keep together or apart. The reason is the head coach's alone."""
 

@@ -73,6 +73,15 @@ def adults_of(athlete: Athlete) -> QuerySet[Guardianship]:
     return rows.order_by("emergency_order", "guardian__name", "pk")
 
 
+def collectors(athlete_ids: Iterable[UUID]) -> dict[UUID, list[Guardianship]]:
+    """By child, the adults who may collect it, whom to ring first at the head; nobody whom the club did not tick."""
+    rows = Guardianship.objects.filter(athlete__in=list(athlete_ids), may_collect=True).select_related("guardian")
+    found: dict[UUID, list[Guardianship]] = {}
+    for tie in rows.order_by("emergency_order", "guardian__name", "pk"):
+        found.setdefault(tie.athlete_id, []).append(tie)
+    return found
+
+
 def members(club: Club) -> QuerySet[Membership]:
     rows = Membership.objects.filter(club=club).exclude(role=Role.HEAD_COACH)
     return rows.select_related("user").prefetch_related("squads").order_by("user__name", "pk")

@@ -31,6 +31,7 @@ guardian_urls = [
     path("athletes/<uuid:athlete_id>/adults/new/", guardians.guardian_new, name="guardian_new"),
     path(ADULT, guardians.guardian, name="guardian"),
     path(f"{ADULT}remove/", guardians.guardian_remove, name="guardian_remove"),
+    path("athletes/<uuid:athlete_id>/consents/", guardians.consent, name="consent"),
     path("adults/<uuid:guardian_id>/link/", guardians.guardian_link, name="guardian_link"),
 ]
 

@@ -12,6 +12,7 @@ from clubapp.people.actions.athletes import (
     return_to_club,
     write_medical_note,
 )
+from clubapp.people.actions.consents import record_consent
 from clubapp.people.actions.doors import (
     NewAdult,
     NewClub,
@@ -82,6 +83,7 @@ __all__ = [
     "make_set_up_link",
     "make_squad",
     "read_medical_notes",
+    "record_consent",
     "remove_guardian",
     "remove_member",
     "remove_pair_rule",

@@ -10,7 +10,7 @@ from django.db import transaction
 
 from clubapp.core.audit import record
 from clubapp.core.registry import registry
-from clubapp.people import queries
+from clubapp.people import consents, queries
 from clubapp.people.actions.athletes import read_medical_notes
 from clubapp.people.actions.guardians import forget_if_alone
 from clubapp.people.models import Athlete, Guardian, Guardianship, Import, ImportDraft, Membership, PairRule, User
@@ -88,6 +88,7 @@ def export_child(athlete_id: UUID) -> dict[str, Any]:
         "squads": [squad.name for squad in athlete.squads.order_by("name")],
         "pair_rules": [rule.get_kind_display() for rule in athlete.pair_rules.order_by("kind", "label")],
         "adults": [_adult(tie) for tie in queries.adults_of(athlete)],
+        "consents": consents.exported(athlete_id),
     }
 
 

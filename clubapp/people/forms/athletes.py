@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.actions import AthleteDetails, GuardianDetails, HealthAnswer
 from clubapp.people.forms.fields import DayInput, WordsField, check_born, check_phone
-from clubapp.people.models import Athlete, Club, Guardian, Guardianship, Health, Sex, Squad
+from clubapp.people.models import Athlete, Club, Consent, Guardian, Guardianship, Health, Sex, Squad
 
 DETAILS = (
     "given_name",
@@ -195,3 +195,21 @@ class NewGuardianForm(GuardianForm):
         if not data.get("known") and not data.get("name"):
             self.add_error("name", _("Write the adult's name."))
         return data
+
+
+class ConsentForm(forms.Form):
+    """What a guardian said, as an adult of the club writes it down."""
+
+    kind = forms.ChoiceField(choices=Consent.Kind.choices, widget=forms.HiddenInput)
+    given = forms.TypedChoiceField(
+        choices=[("yes", ""), ("no", "")], coerce=lambda text: text == "yes", widget=forms.HiddenInput
+    )
+    guardian = forms.ModelChoiceField(label=_("Which guardian said so?"), queryset=Guardianship.objects.none())
+
+    def __init__(self, child: Athlete, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        ties = Guardianship.objects.filter(athlete=child).select_related("guardian", "athlete__club")
+        field = self.fields["guardian"]
+        assert isinstance(field, forms.ModelChoiceField)
+        field.queryset = ties.order_by("emergency_order", "guardian__name", "pk")
+        field.label_from_instance = lambda tie: tie.guardian.name

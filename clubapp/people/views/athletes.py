@@ -11,8 +11,8 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from clubapp.people import access, actions, queries
-from clubapp.people.forms.athletes import AthleteForm, HealthForm, NewAthleteForm
+from clubapp.people import access, actions, consents, queries
+from clubapp.people.forms.athletes import AthleteForm, ConsentForm, HealthForm, NewAthleteForm
 from clubapp.people.models import Athlete, Health
 from clubapp.people.requests import SignedIn, posted
 
@@ -68,6 +68,10 @@ def athlete(request: SignedIn, athlete_id: UUID) -> HttpResponse:
         "flagged": bool(queries.flagged([child.pk])),
         "adults": queries.adults_of(child),
         "rules": queries.rules_of(child),
+        "alone": bool(consents.goes_alone([child.pk])),
+        "consents": consents.history(child),
+        "wordings": consents.WORDINGS,
+        "consent_form": ConsentForm(child, auto_id="consent_%s"),
     }
     return render(request, "people/athlete.html", page)
 

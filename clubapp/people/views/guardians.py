@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from clubapp.people import access, actions, links
-from clubapp.people.forms.athletes import GuardianForm, NewGuardianForm
+from clubapp.people.forms.athletes import ConsentForm, GuardianForm, NewGuardianForm
 from clubapp.people.models import OneTimeLink
 from clubapp.people.requests import SignedIn, posted
 
@@ -54,6 +54,21 @@ def guardian(request: SignedIn, athlete_id: UUID, guardian_id: UUID) -> HttpResp
 def guardian_remove(request: SignedIn, athlete_id: UUID, guardian_id: UUID) -> HttpResponse:
     actions.remove_guardian(tie=access.coached_tie(request.user, athlete_id, guardian_id), by=request.user)
     return redirect("people:athlete", athlete_id)
+
+
+@login_required
+@require_POST
+def consent(request: SignedIn, athlete_id: UUID) -> HttpResponse:
+    """A guardian said yes or no, and the head coach writes it down; every answer is kept."""
+    child = access.coached_athlete(request.user, athlete_id)
+    form = ConsentForm(child, request.POST)
+    if form.is_valid():
+        data = form.cleaned_data
+        actions.record_consent(tie=data["guardian"], kind=data["kind"], given=data["given"], by=request.user)
+        messages.success(request, _("Saved."))
+    else:
+        messages.error(request, _("That was not taken: choose which guardian said so."))
+    return redirect(f"{reverse('people:athlete', args=[child.pk])}#consents")
 
 
 @login_required
