@@ -15,15 +15,13 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from clubapp.core import joined
+from clubapp.core import joined, sheets
 
 STATIC, TEMPLATES = Path(settings.BASE_DIR) / "static", Path(settings.BASE_DIR) / "templates"
 SOURCES = ("js/offline/worker_files.js", "js/offline/worker.js")
 HTMX = ("django_htmx/htmx-2.min.js",)
-KEPT = ("css/*.css", "css/components/*.css", "icons/mark.svg", "icons/trouble.svg")
+KEPT = (sheets.COMMON, sheets.BELL, "icons/mark.svg", "icons/trouble.svg", joined.ALL)
 SCRIPT = re.compile(r"""<script(?: type="module")? src="\{% static '([^']+)' %\}">""")
-FIELD = "live/styles.html"  # the sheets of the bell and of a station, which everybody opens
-SHEET = re.compile(r"css/pages/[a-z_]+\.css")
 ID = "[0-9a-f-]{36}"
 # The same pages that core.keeping says until when they may be kept.
 PAGES = (
@@ -42,29 +40,26 @@ APART = {
     f"/bell/{ID}/(?:station/{ID}/)?stopwatch/": (
         "js/live/stopwatch/page.js",
         joined.APART["js/live/stopwatch/"],
-        "css/pages/stopwatch.css",
-        "css/pages/strip.css",
+        sheets.STOPWATCH,
     ),
     f"/bell/{ID}/(?:station/{ID}/)?caller/": (
         "js/live/caller/page.js",
         joined.CALLER,
-        "css/pages/caller.css",
-        "css/pages/strip.css",
+        sheets.CALLER,
     ),
-    f"/register/{ID}/": ("js/offline/rows.js", "css/pages/register.css", "css/pages/register_more.css"),
-    f"/register/{ID}/emergency/": ("js/offline/asked.js", "css/pages/register_more.css"),
-    f"/plan/{ID}/": ("css/pages/plan.css", "css/pages/plan_grid.css"),
+    f"/register/{ID}/": ("js/offline/rows.js", sheets.REGISTER),
+    f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
+    f"/plan/{ID}/": (sheets.PLAN,),
 }
 
 
 def files() -> list[str]:
     """The addresses, by content, of everything that kept pages have in common."""
-    own = {str(path.relative_to(STATIC)) for pattern in KEPT for path in STATIC.glob(pattern)}
+    own = set(KEPT)
     for template in TEMPLATES.rglob("*.html"):
         own.update(SCRIPT.findall(template.read_text()))
-    own.update(SHEET.findall((TEMPLATES / FIELD).read_text()))
     own -= {name for names in APART.values() for name in names}
-    return [staticfiles_storage.url(name) for name in (*sorted(own), joined.ALL, *HTMX)]
+    return [staticfiles_storage.url(name) for name in (*sorted(own), *HTMX)]
 
 
 def apart() -> list[tuple[str, list[str]]]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from servestatic.storage import CompressedManifestStaticFilesStorage
 
-from clubapp.core import joined
+from clubapp.core import joined, sheets
 
 
 class HashedStatic(CompressedManifestStaticFilesStorage):  # type: ignore[misc]  # it brings no types
@@ -28,18 +28,21 @@ class HashedStatic(CompressedManifestStaticFilesStorage):  # type: ignore[misc] 
         return convert
 
     def post_process(self, paths: dict[str, Any], dry_run: bool = False, **options: Any) -> Iterator[Any]:
-        """Our scripts' modules as one file beside them, and that one hashed and compressed like all others."""
+        """Our scripts' modules and sheets as few files beside them, hashed and compressed like all others."""
         if not dry_run:
             paths = paths | {name: (self, name) for name in self._join(paths)}
         yield from super().post_process(paths, dry_run=dry_run, **options)
 
     def _join(self, paths: dict[str, Any]) -> list[str]:
-        modules = {}
-        for name, (storage, path) in paths.items():
-            if name.startswith("js/") and not name.startswith(joined.FOLDER) and name.endswith(".js"):
-                with storage.open(path) as file:
-                    modules[name] = file.read().decode()
+        def read(name: str) -> str:
+            storage, path = paths[name]
+            with storage.open(path) as file:
+                return str(file.read().decode())
+
+        ours = (name for name in paths if name.startswith("js/") and not name.startswith(joined.FOLDER))
+        modules = {name: read(name) for name in ours if name.endswith(".js")}
         made = joined.join({name: text for name, text in modules.items() if joined.MODULE.search(text)})
+        made |= sheets.join(read)
         for name, text in made.items():
             place = Path(self.path(name))
             place.parent.mkdir(parents=True, exist_ok=True)

@@ -14,7 +14,7 @@ from django.conf import settings
 from django.contrib.staticfiles.finders import get_finders
 from django.core.management import call_command
 
-from clubapp.core import joined, storage
+from clubapp.core import joined, sheets, storage
 
 
 def collect_static() -> None:
@@ -30,7 +30,8 @@ def collect_static() -> None:
 def fingerprint() -> str:
     """Of every source's name and bytes, and of the code that makes them ready."""
     found = hashlib.sha256()
-    for part in (version("django"), version("servestatic"), inspect.getsource(joined), inspect.getsource(storage)):
+    makers = [inspect.getsource(module) for module in (joined, sheets, storage)]
+    for part in (version("django"), version("servestatic"), *makers):
         found.update(part.encode())
     for finder in get_finders():
         for name, where in sorted(finder.list([]), key=lambda source: source[0]):

@@ -1,4 +1,4 @@
-"""The style sheets hang together: layers, tokens, and no sheet that no page loads."""
+"""The style sheets hang together: layers, tokens, no sheet that no page loads, and few files on the way to a phone."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+
+from clubapp.core import sheets
 
 ROOT = Path(settings.BASE_DIR)
 SHEETS = sorted((ROOT / "static/css").rglob("*.css"))
@@ -38,7 +40,35 @@ def test_every_token_a_sheet_uses_is_defined(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SHEETS, ids=name)
 def test_some_page_loads_the_sheet(path: Path) -> None:
-    assert name(path) in TEMPLATES
+    joined = [one for one, parts in sheets.JOINED.items() if name(path) in parts]
+    assert any(one in TEMPLATES for one in (name(path), *joined))
+
+
+@pytest.mark.parametrize("joined", sheets.JOINED)
+def test_a_joined_sheet_holds_its_parts_in_order_and_no_comment(joined: str) -> None:
+    made = (Path(settings.STATIC_ROOT) / joined).read_text()
+    assert "/*" not in made
+    begun = [text(ROOT / "static" / part).split(maxsplit=9)[:8] for part in sheets.JOINED[joined]]
+    words, at = made.split(), 0
+    for start in begun:
+        at = next(place for place in range(at, len(words)) if words[place : place + len(start)] == start) + 1
+    assert made.count("{") == sum(text(ROOT / "static" / part).count("{") for part in sheets.JOINED[joined])
+
+
+def test_the_layers_are_named_before_any_is_filled() -> None:
+    assert (Path(settings.STATIC_ROOT) / sheets.COMMON).read_text().startswith("@layer reset, tokens, base,")
+
+
+def test_no_page_waits_for_many_sheets() -> None:
+    """A phone fetches six files at a time; what is behind them waits for another round trip."""
+    for path in (ROOT / "templates").rglob("*.html"):
+        assert path.read_text().count('rel="stylesheet"') <= 1, path
+
+
+def test_a_sheet_that_reaches_for_a_file_from_elsewhere_is_refused() -> None:
+    with pytest.raises(ValueError, match=r"css/print\.css: what it reaches for"):
+        sheets.join(lambda part: "a { b: url(../icons/x.svg) }" if part == "css/print.css" else "")
+    assert sheets.join(lambda part: "a { b: url('data:x') }")[sheets.COMMON]
 
 
 @pytest.mark.parametrize("path", SHEETS, ids=name)
