@@ -61,6 +61,7 @@ def for_phones() -> dict[str, object]:
         "round": _("round %s of %s"),
         "ends": _("ends %s"),
         "began": _("%s begins"),
+        "done": _("All rounds are done"),
         "half": _("half of the time is left"),
         "ten": _("ten seconds"),
         "rings": _("The bell rings: everybody look to the leader"),

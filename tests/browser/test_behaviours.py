@@ -125,7 +125,7 @@ def test_a_link_is_copied_on_plain_http_too(stand: Stand) -> None:
 
 
 def test_bright_sun_stays_on_this_phone_until_it_is_switched_off(stand: Stand) -> None:
-    page = stand.show('<button data-sun hidden aria-pressed="false">Bright sun</button>')
+    page = stand.show('<button data-sun aria-pressed="false">Bright sun</button>')
     page.click("button[data-sun]")
     assert page.get_attribute("button", "aria-pressed") == "true"
     page.reload()

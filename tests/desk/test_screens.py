@@ -64,16 +64,17 @@ def every_scene_is_sound(scenes: Sequence[Scene], names: tuple[str, ...], folder
 
 
 SPOIL = """const sheet = new CSSStyleSheet();
-sheet.replaceSync("main p { width: 200vw } button { min-block-size: 0; block-size: 9px } .word { color: #8a8a80 }");
+sheet.replaceSync("main p { width: 200vw } button { min-block-size: 0; block-size: 9px }" +
+  ".word { color: #8a8a80 } svg.ring { background: navy }");
 document.addEventListener("DOMContentLoaded", () => { document.adoptedStyleSheets = [sheet]; });"""
 
 
-def test_what_is_wide_small_or_faint_would_be_found() -> None:
+def test_what_is_wide_small_faint_or_covered_would_be_found() -> None:
     bell = next(scene for scene in SCENES if scene.name == "bell-work-station")
     spoilt = Scene(bell.name, bell.who, bell.path, bell.evening, SPOIL, acts=bell.acts, until=bell.until)
     seen = asyncio.run(shoot(find_chromium(), [spoilt], (LOOKS["small"],)))
     found = " ".join(seen[0].wrong)
-    for what in ("scrolls sideways", "small", "faint"):
+    for what in ("scrolls sideways", "small", "faint", "covers the page: ring"):
         assert what in found
 
 

@@ -20,6 +20,12 @@
     const need = field && !one.closest(".tools, .top") ? least : 44;
     if (box.height < need - 0.5 || box.width < need - 0.5) wrong.push(`small ${Math.round(box.width)} × ${Math.round(box.height)}: ${words(one)}`);
   }
+  const screen = innerWidth * innerHeight;
+  for (const one of document.querySelectorAll("body *:not(dialog, [role=dialog])")) {
+    const [box, style] = [one.getBoundingClientRect(), getComputedStyle(one)];
+    if (style.position !== "fixed" || !seen(one) || box.width * box.height < screen / 2) continue;
+    if (!/, 0\)$|\/ 0\)$|^transparent$/.test(style.backgroundColor)) wrong.push(`covers the page: ${one.getAttribute("class") || one.tagName}`);
+  }
   if (!field) return wrong;
   const brush = Object.assign(document.createElement("canvas"), { width: 1, height: 1 }).getContext("2d", { willReadFrequently: true });
   const light = (colour) => {

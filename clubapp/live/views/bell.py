@@ -20,6 +20,7 @@ from clubapp.live import access, actions, bridge, incident_rows, page, presence,
 from clubapp.live import messages as wire
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
+from clubapp.live.face import face_of
 from clubapp.live.forms import CommandForm, HoldForm
 from clubapp.live.muster import muster_of
 from clubapp.live.notes import uncleared
@@ -38,6 +39,7 @@ def context_of(evening: Evening, **more: Any) -> dict[str, Any]:
         "evening": evening,
         "session": evening.session,
         "watcher": evening.watcher,
+        "face": face_of(evening.state, evening.seen),
         "news": page.news(evening),
         "words": sentences.for_phones(),
         "going": "over" if evening.seen.kind == "over" and evening.seen.phase == "running" else evening.seen.phase,

@@ -14,7 +14,6 @@ function keep(on) {
 function show(root) {
   const on = page.dataset.sun === "on";
   for (const button of root.querySelectorAll("button[data-sun]")) {
-    button.hidden = false;
     button.setAttribute("aria-pressed", String(on));
   }
 }

@@ -23,12 +23,21 @@ export class Board {
     const now = this.sync.serverNow();
     if (this.turn !== this.sync.turn) this.face.countdown.forget();
     this.turn = this.sync.turn;
-    const seen = view(bell.state, now ?? bell.now_ms);
-    if (now === null && seen.phase === "running") this.face.blank();
+    const seen = view(bell.state, now ?? this.sync.guess(bell.now_ms));
+    if (now === null && seen.phase === "running") this.wait(bell, seen);
     else this.paint(bell.state, seen);
     showFitting(bell.state, seen, now, this.marks);
     if (now !== null) this.publish(seen, bell.version);
     this.next = setTimeout(() => this.show(bell), Math.min(PAINT_MS, (seen.remaining_ms % 1000) + 2));
+  }
+
+  // Before the clock is known: what the club said last, without figures; nothing if that was long ago.
+  wait(bell, seen) {
+    if (this.sync.isOld(bell.now_ms)) this.face.blank();
+    else {
+      this.face.paint(bell.state, seen, false);
+      this.scene.show(bell.state, seen);
+    }
   }
 
   // What came in anew stands as it was sent: show what fits now.

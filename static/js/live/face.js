@@ -34,39 +34,52 @@ export class Face {
     return this.clock.format(new Date(ms));
   }
 
-  // Before the server's clock is known: no figures, no part.
+  // Nothing is known of the part that runs.
   blank() {
-    this.countdown.forget();
     this.page.dataset.face = "setting";
-    put(this.parts.word, this.words.setting);
+    put(this.parts.word, "");
+    put(this.parts.round, "");
+    this.wait();
+  }
+
+  // No figures; their place says what they wait for.
+  wait() {
+    this.countdown.forget();
+    this.parts.digits.hidden = false;
     this.parts.digits.replaceChildren();
     delete this.parts.digits.dataset.text;
     put(this.parts.time, "");
-    put(this.parts.round, "");
     this.ring(0);
   }
 
-  paint(state, seen) {
+  // known: whether the server's clock is, without which there are no figures.
+  paint(state, seen, known = true) {
     const field = fieldOf(seen);
     if (this.page.dataset.face !== field) this.page.dataset.face = field;
     const running = seen.phase === "running";
     put(this.parts.word, seen.phase === "stopped" ? "" : running ? this.words.parts[seen.kind] ?? "" : this.words.phases[seen.phase]);
-    this.time(state, seen);
+    const none = !this.hasFigures(seen);
+    if (known || none) this.time(state, seen, none);
+    else this.wait();
     const round = seen.kind === "work" ? seen.round : roundAhead(state, seen.index);
     const all = state.segments.filter(([kind]) => kind === "work").length;
     put(this.parts.round, round && all ? fill(this.words.round, round, all) : "");
     if (seen.ends_ms) put(this.parts.ends, fill(this.words.ends, this.wall(seen.ends_ms)));
     if (seen.phase === "ended") put(this.parts.ends, "");
+    if (!known) return;
     const last = running && seen.kind !== "over" && seen.remaining_ms <= RING_S * 1000;
     this.ring(last ? RING_S - shownSeconds(seen.remaining_ms) + 1 : 0);
   }
 
-  time(state, seen) {
+  hasFigures({ phase, kind }) {
+    return phase === "stopped" || (!["waiting", "ended"].includes(phase) && kind !== "over");
+  }
+
+  time(state, seen, none) {
     const seconds = this.countdown.shown(`${state.seq}.${seen.index}`, seen.remaining_ms);
     const text = digits(seconds * 1000);
     const stopped = seen.phase === "stopped";
     put(this.parts.left, stopped && state.since_ms > 0 ? fill(this.words.left, text) : "");
-    const none = !stopped && (["waiting", "ended"].includes(seen.phase) || seen.kind === "over");
     this.parts.digits.hidden = none;
     if (none) return;
     draw(this.parts.digits, stopped ? SIGN : text);

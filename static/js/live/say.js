@@ -25,7 +25,7 @@ export class Speaker {
     const [, , stage] = mark.split(".");
     if (seen.phase === "stopped") this.say(this.stopped(state));
     else if (seen.phase !== "running") this.say(this.words.phases[seen.phase]);
-    else if (stage === "begun") this.say(fill(this.words.began, this.words.parts[seen.kind]));
+    else if (stage === "begun") this.say(seen.kind === "over" ? this.words.done : fill(this.words.began, this.words.parts[seen.kind]));
     else this.say(this.words[stage]);
   }
 

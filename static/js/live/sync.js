@@ -6,6 +6,7 @@ const KEPT = 8;
 const JUMP_MS = 250; // a larger correction is taken at once
 const SLEW = 0.05; // a smaller one at most so fast: 50 ms a second
 const SLEPT_MS = 1000;
+const OLD_MS = 600_000; // more than a phone's own clock is off
 const SILENT_MS = 30_000; // whoever did not even paint for so long was asleep
 
 export class Sync {
@@ -58,6 +59,16 @@ export class Sync {
     if (!this.ready) return this.alone && this.byWall !== null ? this.wall() + this.byWall : null;
     this.slew();
     return this.now() + this.slewed;
+  }
+
+  // Good enough for the part that runs, not for figures: by this phone's wall clock, or the instant that was told.
+  guess(toldMs) {
+    return this.byWall === null ? toldMs : this.wall() + this.byWall;
+  }
+
+  // Told so long ago, by a clock never asked, that nothing of it may hold.
+  isOld(toldMs) {
+    return this.byWall === null && Math.abs(this.wall() - toldMs) > OLD_MS;
   }
 
   slew() {
