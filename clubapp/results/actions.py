@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from decimal import Decimal
+from itertools import count
 from typing import Any
 from uuid import UUID, uuid4
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
 from clubapp.people.models import Athlete, Club, User
@@ -19,6 +22,7 @@ from clubapp.results.starters import Starter
 
 Timing, State = Result.Timing, Result.State
 Answer = dict[str, Any]
+CODE = 36  # room for a number behind it
 
 
 class RefusedError(ValueError):
@@ -133,6 +137,54 @@ def ensure_trial(*, club: Club, test: Starter) -> Trial:
     """The club's own row for a test, made when it is first used."""
     values = {name: value for name, value in vars(test).items() if name != "code"}
     return Trial.objects.get_or_create(club=club, code=test.code, defaults=values)[0]
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What a club writes down about a test; fields are those of the model."""
+
+    name: str
+    unit: str = Trial.Unit.SECONDS
+    better: str = Trial.Better.LESS
+    hand_rounding: bool = True
+    distance: Decimal | None = None
+    distance_unit: str = Trial.Length.METRES
+    attempts: int = 2
+    least: int | None = None
+    most: int | None = None
+    how: str = ""
+
+
+@transaction.atomic
+def make_test(*, club: Club, wish: Wish) -> Trial:
+    """A test of the club's own; its code never is a standard test's."""
+    stem = f"own-{slugify(wish.name)}"[:CODE] or "own"
+    taken = set(Trial.objects.filter(club=club, code__startswith=stem).values_list("code", flat=True))
+    code = next(code for n in count(1) if (code := stem if n == 1 else f"{stem}-{n}") not in taken)
+    return Trial.objects.create(club=club, code=code, **vars(wish))
+
+
+@transaction.atomic
+def change_test(*, club: Club, test: Starter, wish: Wish) -> Trial:
+    """A standard test gets its row with the first change."""
+    row = ensure_trial(club=club, test=test)
+    for name, value in vars(wish).items():
+        setattr(row, name, value)
+    row.save()
+    return row
+
+
+@transaction.atomic
+def archive_test(*, club: Club, test: Starter) -> None:
+    """Offer it no more. Its results stay, and it can come back."""
+    row = ensure_trial(club=club, test=test)
+    if row.archived_at is None:
+        Trial.objects.filter(pk=row.pk).update(archived_at=timezone.now())
+
+
+@transaction.atomic
+def restore_test(*, club: Club, test: Starter) -> None:
+    Trial.objects.filter(club=club, code=test.code).update(archived_at=None)
 
 
 @transaction.atomic

@@ -72,10 +72,6 @@ def text(value: int, unit: str, *, in_tenths: bool) -> str:
     return f"{centimetres}" if unit == Trial.Unit.CENTIMETRES else f"{centimetres // 100}.{centimetres % 100:02d}"
 
 
-def with_unit(value: int, unit: str, *, in_tenths: bool = False) -> str:
-    return f"{text(value, unit, in_tenths=in_tenths)} {unit}"
-
-
 def plain(value: int, unit: str) -> str:
     """As it would be typed: 7.42 of 7420, without a digit that says nothing."""
     number = (Decimal(value) / THOUSANDTHS[unit]).normalize()

@@ -15,9 +15,10 @@ from clubapp.live.actions import Note, Sent, write_incident
 from clubapp.live.models import Incident
 from clubapp.people.actions import keep_draft
 from clubapp.people.csvfile import read
-from clubapp.people.models import Athlete, Guardian, ImportDraft, Membership, PairRule, Role, User
+from clubapp.people.models import Athlete, Club, Guardian, ImportDraft, Membership, PairRule, Role, User
 from clubapp.planning.models import Session
 from clubapp.register.actions import Tap
+from clubapp.results.models import Trial
 from tests.cast import Cast, make_guardian
 
 # Addresses a stranger may open, each with its reason. Anything not named here is closed.
@@ -103,8 +104,14 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "rule_id": rule.pk,
         "draft_id": draft.pk,
         "incident_id": (Incident.objects.filter(session=session).first() or written(session, coach, child)).pk,
+        "code": own_test(club),
         "token": "not-the-token",
     }
+
+
+def own_test(club: Club) -> str:
+    """The code of a test of the club's own; each club's is another."""
+    return Trial.objects.get_or_create(club=club, code=f"own-{club.pk.hex[:8]}", defaults={"name": "River run"})[0].code
 
 
 def written(session: Session, coach: User, child: Athlete) -> Incident:
