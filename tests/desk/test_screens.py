@@ -12,7 +12,8 @@ import pytest
 
 from clubapp.desk.chromium import Tab
 from clubapp.desk.screens.looks import LOOKS
-from clubapp.desk.screens.scenes import SCENES, Scene
+from clubapp.desk.screens.scene import Scene
+from clubapp.desk.screens.scenes import SCENES
 from clubapp.desk.screens.shoot import Seen, shoot
 from tests.browser.chromium import find_chromium
 

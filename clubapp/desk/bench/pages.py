@@ -9,7 +9,7 @@ from typing import Any
 
 from clubapp.desk.bench.rows import Row
 from clubapp.desk.chromium import Browser, Tab, browsing, find_chromium
-from clubapp.desk.screens.scenes import BELL, PLAN, REGISTER, STATION
+from clubapp.desk.screens.scene import BELL, PLAN, REGISTER, STATION
 from clubapp.desk.screens.shoot import Studio, staged
 
 SLOWER, LATENCY_MS, BYTES_A_SECOND = 4, 400, 400_000 // 8

@@ -1,49 +1,21 @@
-"""What there is to look at: a page, who opens it, and how the evening or the phone stands meanwhile."""
+"""What there is to look at, in an order in which the evening only goes on."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-BELL, STATION = "/bell/{session}/", "/bell/{session}/station/{station1}/"
-REGISTER, PLAN = "/register/{session}/", "/plan/{session}/"
-SHOWN = (
-    "document.querySelector('[data-bell]').dataset.known === 'asked' && Boolean(document.documentElement.dataset.face)"
+from clubapp.desk.screens.moments import AFTER, ALARMS, MOMENTS
+from clubapp.desk.screens.scene import (
+    BELL,
+    LATER,
+    PLAIN_HTTP,
+    PLAN,
+    REGISTER,
+    ROWS,
+    SHOWN,
+    STATION,
+    Scene,
+    click,
+    there,
 )
-QUEUE = "document.documentElement.dataset.queueReady === 'yes'"
-ROWS = "document.documentElement.dataset.rowsReady === 'yes'"
-# Four hours on, and the club's server cannot be asked.
-LATER = """localStorage.clear();
-const now = Date.now;
-Date.now = () => now() + 4 * 3600_000;
-window.fetch = () => Promise.reject(new TypeError());"""
-PLAIN_HTTP = """Object.defineProperty(window, "isSecureContext", { get: () => false });
-Object.defineProperty(Navigator.prototype, "serviceWorker", { get: () => undefined });
-Object.defineProperty(Navigator.prototype, "wakeLock", { get: () => undefined });"""
-
-
-@dataclass(frozen=True)
-class Scene:
-    """evening: how the bell stands; "" as it is. early: a script before the page's own. cut: no network once loaded.
-
-    acts: what the adult does, script by script; after each what comes next in `until` is waited for.
-    """
-
-    name: str
-    who: str
-    path: str
-    evening: str = ""
-    early: str = ""
-    cut: bool = False
-    acts: tuple[str, ...] = ()
-    until: tuple[str, ...] = ()
-
-
-def click(selector: str) -> str:
-    return f"document.querySelector({selector!r}).click()"
-
-
-def there(selector: str) -> str:
-    return f"Boolean(document.querySelector({selector!r})?.checkVisibility())"
 
 
 def plain(who: str, *rows: tuple[str, str]) -> tuple[Scene, ...]:
@@ -81,7 +53,6 @@ PAGES = (
         ("plan-printed", f"{PLAN}printed/"),
         ("plan-costs", f"{PLAN}costs/"),
         ("plan-changed", f"{BELL}changed/?lost=5"),
-        ("plan-clash", f"{BELL}changed/?lost=55"),
         ("passes", f"{BELL}pass/"),
         ("lead", f"{BELL}lead/"),
         ("incidents", "/bell/incidents/"),
@@ -119,7 +90,7 @@ PAGES = (
         "register-waiting",
         "assistant",
         REGISTER,
-        cut=True,
+        cut=0,
         acts=("0", click("#children button.mark-tap")),
         until=(ROWS, there(".outbox-line")),
     ),
@@ -144,9 +115,9 @@ def board(name: str, evening: str, **more: object) -> tuple[Scene, ...]:
 
 
 TROUBLES = (
-    Scene("bell-offline", "coach", BELL, "work", cut=True, acts=("0",), until=(there("[data-net]:not(:empty)"),)),
+    Scene("bell-offline", "coach", BELL, "work", cut=0, acts=("0",), until=(there("[data-net]:not(:empty)"),)),
     Scene(
-        "station-offline", "assistant", STATION, "work", cut=True, acts=("0",), until=(there("[data-net]:not(:empty)"),)
+        "station-offline", "assistant", STATION, "work", cut=0, acts=("0",), until=(there("[data-net]:not(:empty)"),)
     ),
     Scene("station-over", "assistant", STATION, "work", early=LATER),
     Scene("whole-field", "assistant", BELL, "work", acts=("0",), until=(SHOWN,)),
@@ -160,11 +131,15 @@ SCENES = (
     *board("work", "work"),
     *PAGES,
     *TROUBLES,
+    *MOMENTS,
     *board("last-ten", "last ten"),
     *board("move", "change"),
     *board("water", "water"),
     *board("paused", "paused"),
     *board("stop", "stop"),
     *board("thunder", "thunder"),
+    *ALARMS,
+    *board("over", "over"),
     *board("ended", "ended"),
+    *AFTER,
 )

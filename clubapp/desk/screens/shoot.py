@@ -17,10 +17,11 @@ from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+from django.template.loader import render_to_string
 
 from clubapp.desk.chromium import Browser, Tab, browsing
 from clubapp.desk.screens.looks import TALLEST, Look
-from clubapp.desk.screens.scenes import QUEUE, Scene
+from clubapp.desk.screens.scene import QUEUE, Scene
 
 MEASURE = Path(__file__).with_name("measure.js")
 PARTS = {"work": "work", "change": "change", "water": "water"}
@@ -29,7 +30,7 @@ GIVE = """(async () => {
   for (const [name, value] of Object.entries(%s)) body.set(name, value);
   body.set("csrfmiddlewaretoken", document.querySelector("[name=csrfmiddlewaretoken]").value);
   const answer = await fetch(%s, { method: "POST", body, headers: { Accept: "application/json" } });
-  return answer.json();
+  return answer.ok ? answer.json() : { status: answer.status };
 })()"""
 # A page to read is shown whole, one to run a session from as it lies in the hand.
 WHOLE = "matchMedia('print').matches || !document.body.classList.contains('scoreboard')"
@@ -79,12 +80,23 @@ class Studio:
 
     # --- the evening ---
 
+    async def send(self, where: str, **fields: Any) -> dict[str, Any]:
+        """As the leader's page does."""
+        address = f"/bell/{self.told['ids']['session']}/{where}/"
+        body = {"op_id": str(uuid.uuid4()), **fields}
+        told: dict[str, Any] = await self.leader.run(GIVE % (json.dumps(body), json.dumps(address)))
+        return told
+
     async def give(self, kind: str, **more: Any) -> None:
-        fields = {"op_id": str(uuid.uuid4()), "kind": kind, "seen": 9999, **more}
-        address = f"/bell/{self.told['ids']['session']}/command/"
-        told = await self.leader.run(GIVE % (json.dumps(fields), json.dumps(address)))
+        told = await self.send("command", kind=kind, seen=9999, **more)
         if not told.get("accepted"):
             raise RuntimeError(f"the bell did not take {kind}: {told}")
+
+    async def where(self, said: str) -> None:
+        """Of one child: missing, or found with its group."""
+        told = await self.send("where", athlete=self.told["ids"]["child"], said=said)
+        if "status" in told:
+            raise RuntimeError(f"the club did not take {said}: {told}")
 
     async def state(self) -> dict[str, Any]:
         told = await self.leader.run(STATE % self.told["ids"]["session"])
@@ -99,6 +111,8 @@ class Studio:
             self.leader = await self.tab("coach")
             await self.leader.go(self.address("/bell/{session}/"))
             await self.give("start")
+        if self.evening == "missing":
+            await self.where("group")
         if (await self.state())["phase"] in ("paused", "stopped"):
             await self.give("resume")
         await self._go_on(evening)
@@ -110,6 +124,11 @@ class Studio:
                 await self._next(PARTS[evening])
             case "last ten":
                 await self._shorten()
+            case "missing":
+                await self._next("work")
+                await self.where("missing")
+            case "over":
+                await self._next("")
             case "paused":
                 await self.give("pause")
             case "stop":
@@ -118,9 +137,11 @@ class Studio:
                 await self.give({"thunder": "thunder", "ended": "end"}[evening])
 
     async def _next(self, part: str) -> None:
+        """On to a part of this kind; "" behind the last one."""
         while True:
             state = await self.state()
-            if state["segments"][state["index"]][0] == part:
+            kinds = [kind for kind, *_rest in state["segments"]]
+            if [*kinds, ""][state["index"]] == part:
                 return
             await self.give("next")
 
@@ -139,17 +160,25 @@ class Studio:
         if scene.early:
             await tab.ask("Page.addScriptToEvaluateOnNewDocument", source=f"(() => {{ {scene.early} }})();")
         await tab.go(self.address(scene.path))
+        if scene.instead:
+            page = render_to_string(scene.instead, {"minutes": 5})
+            await tab.run(f"document.documentElement.innerHTML = {json.dumps(page)}")
         await tab.run("document.fonts.ready.then(() => true)")
-        if scene.cut:
-            await tab.until(QUEUE)
-            away = {"latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
-            await tab.ask("Network.emulateNetworkConditions", offline=True, **away)
-        for act, until in zip(scene.acts, scene.until, strict=True):
+        for number, (act, until) in enumerate(zip(scene.acts, scene.until, strict=True)):
+            if number == scene.cut:
+                await self._cut(tab)
             await tab.run(act)
             await tab.until(until)
         found = [await self._picture(tab, scene, look) for look in looks]
         await tab.ask("Page.close")
+        if scene.cut is not None:  # what this phone still has to send never reaches the club
+            self.contexts.pop(scene.who)
         return found
+
+    async def _cut(self, tab: Tab) -> None:
+        await tab.until(QUEUE)
+        away = {"latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
+        await tab.ask("Network.emulateNetworkConditions", offline=True, **away)
 
     async def _picture(self, tab: Tab, scene: Scene, look: Look) -> Seen:
         await look.put_on(tab)

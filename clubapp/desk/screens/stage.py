@@ -42,6 +42,7 @@ def fill() -> dict[str, Any]:
         "coach": coach.email,
         "assistant": scenario.ASSISTANTS[0].email,
         "guardian": scenario.GUARDIANS[0].adult.email,
+        "stranded": scenario.ASSISTANTS[0].email,  # on a phone whose network goes
     }
     keys = {who: session_key(User.objects.get(email=email)) for who, email in adults.items()}
     return {"ids": ids(session, coach) | rows, "keys": keys | helpers(session, coach), "tokens": tokens(session, coach)}

@@ -2,7 +2,7 @@
 // The register with or without a network: a tap shows on its row at once and goes through the outbox; what the club
 // answers then takes the row's place. What still waits is shown again after a reload.
 import { blankRow, complete, mend, stateWords } from "./blank.js";
-import { note } from "./draw.js";
+import { note, staying } from "./draw.js";
 import { watchOthers } from "./others.js";
 import { forget, pending, put } from "./outbox.js";
 import { placeAdult, watchRest } from "./rest.js";
@@ -15,7 +15,8 @@ const rowOf = (op) => document.getElementById(op.row);
 const valueOf = (op, name) => op.body.find(([key]) => key === name)?.[1];
 const kindOf = (op) => (op.kind === "undo" ? "cleared" : valueOf(op, "kind"));
 const place = (op) => (op.kind === "adult" ? document.getElementById("adult-rows") : rowOf(op));
-const swap = (op, answer) => window.htmx.swap(place(op), answer.text, { swapStyle: "outerHTML" });
+const change = (op, answer) => window.htmx.swap(place(op), answer.text, { swapStyle: "outerHTML" });
+const swap = (op, answer) => staying(op.row, () => change(op, answer));
 
 // --- a tap ---
 
@@ -56,7 +57,7 @@ function show(op) {
     if (!before.has(op.row)) before.set(op.row, row);
     const child = op.row.slice("mark-".length);
     document.getElementById(`more-${child}`)?.replaceChildren();
-    row.replaceWith(blankRow(row, child, kindOf(op)));
+    staying(op.row, () => row.replaceWith(blankRow(row, child, kindOf(op))));
   } else if (op.kind === "adult") {
     for (const button of row.querySelectorAll("button")) button.disabled = true;
   }

@@ -1,0 +1,81 @@
+"""What is seen only for a moment, or only when something goes wrong: sheets, strips, warnings, error pages."""
+
+from __future__ import annotations
+
+from clubapp.desk.screens.scene import BELL, PLAN, REGISTER, ROWS, SHOWN, STATION, Scene, click, press, there
+
+CALLING, TIMING = "/bell/{session}/station/{station2}/", f"{STATION}stopwatch/"
+MARK = click("#children button.mark-tap")
+# A browser in which a new version of the pages waits; and a club that has no such child any more.
+NEW_VERSION = """const none = () => {};
+const registration = { waiting: { postMessage: none }, addEventListener: none, update: async () => {} };
+const worker = { controller: null, register: async () => registration, addEventListener: none };
+Object.defineProperty(Navigator.prototype, "serviceWorker", { get: () => worker });"""
+REFUSING = """const ask = window.fetch;
+const gone = async () => new Response("", { status: 404 });
+window.fetch = (to, how) => (how?.method === "POST" ? gone() : ask(to, how));"""
+NO_WISH = """(() => {
+  const field = document.querySelector("[name=largest_age_gap]");
+  field.value = [...field.options].map((one) => one.value).filter(Boolean)[0];
+  field.form.requestSubmit();
+})()"""
+
+
+def steps(*pairs: tuple[str, str]) -> dict[str, tuple[str, ...]]:
+    """What is done, and what is then waited for."""
+    return {"acts": tuple(act for act, _until in pairs), "until": tuple(until for _act, until in pairs)}
+
+
+def sheet(name: str, who: str, path: str, *pairs: tuple[str, str], cut: bool = False) -> Scene:
+    """On a running bell's page. cut: nothing of it reaches the club, whose evening stays as it is."""
+    return Scene(name, who, path, "work", cut=1 if cut else None, **steps(("0", SHOWN), *pairs))
+
+
+def counting(name: str, *pairs: tuple[str, str]) -> Scene:
+    return sheet(name, "stranded", CALLING, (click("[data-count]"), there("dialog[data-ask][open]")), *pairs, cut=True)
+
+
+def alarm(name: str, who: str, path: str, *pairs: tuple[str, str]) -> Scene:
+    return Scene(name, who, path, "missing", **steps(("0", SHOWN), *pairs))
+
+
+NAMES = "document.querySelectorAll('[data-ask] .names .button').length > 0"
+CHILD = (click("[data-ask] .names .button"), there("[data-ask] .danger"))
+WAITS = there(".outbox-line")
+LEAVE = (click("form[data-leave] button"), there("#messages button"))
+
+MOMENTS = (
+    sheet("bell-undo", "coach", BELL, (click("[name=add][value='30']"), there("[value=undo]"))),
+    sheet("sound-sheet", "assistant", STATION, (click("[data-sound-open]"), there("[data-sound-sheet]"))),
+    sheet("set-up", "assistant", STATION, (click(".set-up summary"), there(".set-up-text"))),
+    sheet("incident-sheet", "assistant", STATION, (click("[data-incident]"), there("[data-note-sheet]"))),
+    counting("count-sheet"),
+    counting("count-who", (press("2"), NAMES)),
+    counting("count-where", (press("2"), NAMES), CHILD),
+    counting("count-extra", (press("7"), NAMES)),
+    sheet("calling", "assistant", f"{CALLING}caller/", (click("[data-caller-start]"), there("[data-cue]"))),
+    sheet("timing-many", "stranded", TIMING, (click("[data-sw-mode=many]"), "true"), (click("[data-sw-big]"), "true")),
+    sheet("timing-one", "stranded", TIMING, (click("[data-sw-mode=one]"), there("[data-sw-list] *"))),
+    Scene("new-version", "assistant", "/", early=NEW_VERSION, **steps(("0", there("#release button")))),
+    Scene("register-refused", "stranded", REGISTER, early=REFUSING, **steps(("0", ROWS), (MARK, WAITS))),
+    Scene("sign-out-warning", "stranded", REGISTER, cut=1, **steps(("0", ROWS), (MARK, WAITS), LEAVE)),
+    Scene("plan-clash", "coach", PLAN, **steps((NO_WISH, there(".clashes")))),
+    *(
+        Scene(f"error-{name}", "nobody", "/offline/", instead=f"core/error_{name}.html")
+        for name in ("400", "403", "413", "429", "500", "forged")
+    ),
+)
+RINGS = ("0", there(".alarm"))
+ALARMS = (
+    alarm("alarm-leader", "coach", BELL, RINGS),
+    alarm("alarm-station", "assistant", CALLING, RINGS),
+    alarm("alarm-helper", "helper", CALLING, RINGS),
+    alarm("alarm-found", "coach", BELL, (click(".found summary"), there(".found form"))),
+    Scene("register-rings", "assistant", REGISTER, "missing", **steps(("0", there(".ringing")))),
+)
+AFTER = (
+    Scene("register-ended", "coach", REGISTER, "ended"),
+    Scene("register-ended-assistant", "assistant", REGISTER, "ended"),
+    Scene("home-ended", "coach", "/", "ended"),
+    Scene("family-ended", "guardian", "/family/{kin}/", "ended"),
+)
