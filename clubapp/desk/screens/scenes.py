@@ -106,11 +106,11 @@ PAGES = (
 )
 
 
-def board(name: str, evening: str, **more: object) -> tuple[Scene, ...]:
+def board(name: str, evening: str, until: str = SHOWN) -> tuple[Scene, ...]:
     """The three pages an evening is run from: the leader's, a station, a helper's."""
     pages = (("leader", "coach", BELL), ("station", "assistant", STATION), ("helper", "helper", STATION))
     return tuple(
-        Scene(f"bell-{name}-{place}", who, path, evening, until=(SHOWN,), acts=("0",)) for place, who, path in pages
+        Scene(f"bell-{name}-{place}", who, path, evening, until=(until,), acts=("0",)) for place, who, path in pages
     )
 
 
@@ -132,7 +132,7 @@ SCENES = (
     *PAGES,
     *TROUBLES,
     *MOMENTS,
-    *board("last-ten", "last ten"),
+    *board("last-ten", "last ten", "document.documentElement.hasAttribute('data-last')"),
     *board("move", "change"),
     *board("water", "water"),
     *board("paused", "paused"),
