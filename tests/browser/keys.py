@@ -86,7 +86,7 @@ class Keys:
     def round(self) -> list[dict[str, Any]]:
         """Once through the whole page, from its beginning to its end: nothing on it keeps the focus."""
         self.page.evaluate("() => { document.activeElement?.blur(); window.lastStop = null; scrollTo(0, 0); }")
-        stops = []
+        stops: list[dict[str, Any]] = []
         for _press in range(MOST):
             stop = self.tab()
             if stop is None or (stops and stop["name"] == stops[0]["name"]):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from clubapp.desk.screens.scene import BELL, PLAN, REGISTER, ROWS, SHOWN, STATION, Scene, click, press, there
 
 CALLING, TIMING = "/bell/{session}/station/{station2}/", f"{STATION}stopwatch/"
@@ -21,14 +23,14 @@ NO_WISH = """(() => {
 })()"""
 
 
-def steps(*pairs: tuple[str, str]) -> dict[str, tuple[str, ...]]:
-    """What is done, and what is then waited for."""
-    return {"acts": tuple(act for act, _until in pairs), "until": tuple(until for _act, until in pairs)}
+def steps(scene: Scene, *pairs: tuple[str, str]) -> Scene:
+    """With what is done, and what is then waited for."""
+    return replace(scene, acts=tuple(act for act, _until in pairs), until=tuple(until for _act, until in pairs))
 
 
 def sheet(name: str, who: str, path: str, *pairs: tuple[str, str], cut: bool = False) -> Scene:
     """On a running bell's page. cut: nothing of it reaches the club, whose evening stays as it is."""
-    return Scene(name, who, path, "work", cut=1 if cut else None, **steps(("0", SHOWN), *pairs))
+    return steps(Scene(name, who, path, "work", cut=1 if cut else None), ("0", SHOWN), *pairs)
 
 
 def counting(name: str, *pairs: tuple[str, str]) -> Scene:
@@ -36,7 +38,7 @@ def counting(name: str, *pairs: tuple[str, str]) -> Scene:
 
 
 def alarm(name: str, who: str, path: str, *pairs: tuple[str, str]) -> Scene:
-    return Scene(name, who, path, "missing", **steps(("0", SHOWN), *pairs))
+    return steps(Scene(name, who, path, "missing"), ("0", SHOWN), *pairs)
 
 
 NAMES = "document.querySelectorAll('[data-ask] .names .button').length > 0"
@@ -56,10 +58,10 @@ MOMENTS = (
     sheet("calling", "assistant", f"{CALLING}caller/", (click("[data-caller-start]"), there("[data-cue]"))),
     sheet("timing-many", "stranded", TIMING, (click("[data-sw-mode=many]"), "true"), (click("[data-sw-big]"), "true")),
     sheet("timing-one", "stranded", TIMING, (click("[data-sw-mode=one]"), there("[data-sw-list] *"))),
-    Scene("new-version", "assistant", "/", early=NEW_VERSION, **steps(("0", there("#release button")))),
-    Scene("register-refused", "stranded", REGISTER, early=REFUSING, **steps(("0", ROWS), (MARK, WAITS))),
-    Scene("sign-out-warning", "stranded", REGISTER, cut=1, **steps(("0", ROWS), (MARK, WAITS), LEAVE)),
-    Scene("plan-clash", "coach", PLAN, **steps((NO_WISH, there(".clashes")))),
+    steps(Scene("new-version", "assistant", "/", early=NEW_VERSION), ("0", there("#release button"))),
+    steps(Scene("register-refused", "stranded", REGISTER, early=REFUSING), ("0", ROWS), (MARK, WAITS)),
+    steps(Scene("sign-out-warning", "stranded", REGISTER, cut=1), ("0", ROWS), (MARK, WAITS), LEAVE),
+    steps(Scene("plan-clash", "coach", PLAN), (NO_WISH, there(".clashes"))),
     *(
         Scene(f"error-{name}", "nobody", "/offline/", instead=f"core/error_{name}.html")
         for name in ("400", "403", "413", "429", "500", "forged")
@@ -71,7 +73,7 @@ ALARMS = (
     alarm("alarm-station", "assistant", CALLING, RINGS),
     alarm("alarm-helper", "helper", CALLING, RINGS),
     alarm("alarm-found", "coach", BELL, (click(".found summary"), there(".found form"))),
-    Scene("register-rings", "assistant", REGISTER, "missing", **steps(("0", there(".ringing")))),
+    steps(Scene("register-rings", "assistant", REGISTER, "missing"), ("0", there(".ringing"))),
 )
 AFTER = (
     Scene("register-ended", "coach", REGISTER, "ended"),
