@@ -9,6 +9,7 @@ from uuid import UUID
 from django.db import transaction
 
 from clubapp.core.audit import record
+from clubapp.core.erased import remember
 from clubapp.core.registry import registry
 from clubapp.people import consents, queries
 from clubapp.people.actions.athletes import read_medical_notes
@@ -27,9 +28,14 @@ def export_athlete(*, athlete: Athlete, by: User) -> dict[str, Any]:
 
 
 @transaction.atomic
-def erase_athlete(*, athlete: Athlete, by: User) -> None:
-    """Remove the child from every app, the highest first; the log keeps that it happened, not to whom by name."""
-    record(club_id=athlete.club_id, user_id=by.pk, verb="erased", kind="athlete", about=athlete.pk)
+def erase_athlete(*, athlete: Athlete, by: User | None) -> None:
+    """Remove the child from every app, the highest first; the log keeps that it happened, not to whom by name.
+
+    by: None when a backup is restored and the child was erased before.
+    """
+    child = athlete.pk
+    record(club_id=athlete.club_id, user_id=by.pk if by else None, verb="erased", kind="athlete", about=child)
+    transaction.on_commit(lambda: remember([child]), robust=True)
     for erase in reversed(list(registry.erasers.values())):
         erase(athlete.pk)
 
