@@ -197,6 +197,13 @@ class NewGuardianForm(GuardianForm):
         return data
 
 
+class TieField(forms.ModelChoiceField):  # type: ignore[type-arg]
+    """A guardian of the child, by name."""
+
+    def label_from_instance(self, obj: Guardianship) -> str:
+        return obj.guardian.name
+
+
 class ConsentForm(forms.Form):
     """What a guardian said, as an adult of the club writes it down."""
 
@@ -204,12 +211,11 @@ class ConsentForm(forms.Form):
     given = forms.TypedChoiceField(
         choices=[("yes", ""), ("no", "")], coerce=lambda text: text == "yes", widget=forms.HiddenInput
     )
-    guardian = forms.ModelChoiceField(label=_("Which guardian said so?"), queryset=Guardianship.objects.none())
+    guardian = TieField(label=_("Which guardian said so?"), queryset=Guardianship.objects.none())
 
     def __init__(self, child: Athlete, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         ties = Guardianship.objects.filter(athlete=child).select_related("guardian", "athlete__club")
         field = self.fields["guardian"]
-        assert isinstance(field, forms.ModelChoiceField)
+        assert isinstance(field, TieField)
         field.queryset = ties.order_by("emergency_order", "guardian__name", "pk")
-        field.label_from_instance = lambda tie: tie.guardian.name
