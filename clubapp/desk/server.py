@@ -20,6 +20,7 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.state import ProjectState
 
 from clubapp.desk.collect import collect_static
+from clubapp.desk.frames import FrameSocket
 
 PATIENCE_SECONDS = 3  # how long a start waits for another writer
 NOWHERE = ("192.0.2.1", 9)  # RFC 5737: no packet is sent, the system only picks the interface it would use
@@ -167,6 +168,7 @@ def run(door: Door) -> None:
         access_log=False,
         lifespan="off",
         workers=1,
+        ws=FrameSocket,
         ws_per_message_deflate=False,
         ws_max_size=65536,
         ws_ping_interval=15,

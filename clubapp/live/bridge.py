@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
 from clubapp.engine import clock
 from clubapp.live import queries
 from clubapp.live.models import Command
-from clubapp.rotation.queries import PlanView, current_plan
+from clubapp.rotation.queries import PlanView
 
 
 def schedule_of(plan: PlanView) -> clock.Schedule:
@@ -41,20 +41,6 @@ def command_of(row: Command) -> clock.Command:
     )
 
 
-def state_of(session_id: UUID, plan: PlanView | None = None) -> clock.State:
-    """The bell as its log leaves it; before the start with the current plan's schedule."""
-    return state_after(queries.log_of(session_id), session_id, plan)
-
-
-def state_after(rows: Iterable[Command], session_id: UUID, plan: PlanView | None = None) -> clock.State:
-    """The bell as these lines of its log leave it."""
-    log = [command_of(row) for row in rows]
-    if not any(command.kind is clock.Kind.START for command in log):
-        plan = plan or current_plan(session_id)
-    start = clock.waiting(schedule_of(plan), plan.version) if plan else clock.State()
-    return clock.fold(log, start)
-
-
 def followed_plan(session_id: UUID, state: clock.State, newest: PlanView | None) -> PlanView | None:
     """The plan the bell goes by: the newest as long as it only moves children, else the one the bell was told."""
     if newest is None or not state.started or newest.version == state.plan:
@@ -63,9 +49,3 @@ def followed_plan(session_id: UUID, state: clock.State, newest: PlanView | None)
     if told is None or (told.timetable, told.rounds) == (newest.timetable, newest.rounds):
         return newest
     return told
-
-
-def plan_now(session_id: UUID) -> PlanView | None:
-    """The plan the bell goes by, without the bell."""
-    newest = current_plan(session_id)
-    return followed_plan(session_id, state_of(session_id, newest), newest)

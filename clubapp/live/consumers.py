@@ -6,34 +6,26 @@ import asyncio
 import logging
 from collections.abc import Awaitable, Callable
 from datetime import datetime
-from typing import Any, ParamSpec, TypeVar
+from typing import Any
 from uuid import UUID
 
-from channels.db import database_sync_to_async
 from django.utils import timezone
 
 from clubapp.core.tell import version_of
-from clubapp.live import actions, bridge, hub, messages, presence, sentences
+from clubapp.core.threads import in_database
+from clubapp.live import actions, hub, messages, played, presence, sentences
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
 from clubapp.live.callers import Caller
 from clubapp.live.messages import BadMessageError, Ping, Tap
-from clubapp.live.wire import Send, Wire
+from clubapp.live.wire import FRAMES, Send, Take, Wire
 
 log = logging.getLogger(__name__)
-P = ParamSpec("P")
-T = TypeVar("T")
 Receive = Callable[[], Awaitable[dict[str, Any]]]
 
 SIGNED_OUT, GONE = 4001, 4003  # our own closing codes: do not come back
 TRY_AGAIN = 1013
 ASKED_AGAIN_S = 30  # so often a phone that only listens is asked for its rights
-
-
-def in_database(call: Callable[P, T]) -> Callable[P, Awaitable[T]]:
-    """Run in a thread of its own: one command that waits for its turn to write must not hold up every phone's pong."""
-    wrapped: Callable[P, Awaitable[T]] = database_sync_to_async(call, thread_sensitive=False)
-    return wrapped
 
 
 async def bell_socket(scope: dict[str, Any], receive: Receive, send: Send) -> None:
@@ -45,7 +37,7 @@ async def bell_socket(scope: dict[str, Any], receive: Receive, send: Send) -> No
         await send({"type": "websocket.close", "code": GONE})
         return
     adult, until = entering
-    phone = BellSocket(caller, Wire(send, adult))
+    phone = BellSocket(caller, Wire(send, adult, _take(scope)))
     try:
         await phone.serve(receive, until)
     except asyncio.CancelledError:
@@ -53,6 +45,12 @@ async def bell_socket(scope: dict[str, Any], receive: Receive, send: Send) -> No
             raise
     finally:
         await phone.leave()
+
+
+def _take(scope: dict[str, Any]) -> Take | None:
+    """The server's way for whole frames, where it has one."""
+    found: Take | None = scope.get("extensions", {}).get(FRAMES, {}).get("take")
+    return found
 
 
 class BellSocket:
@@ -176,7 +174,7 @@ def _looked(session_id: UUID, heard: dict[UUID, float]) -> int:
 @in_database
 def _snapshot(session_id: UUID) -> dict[str, Any]:
     version = version_of(session_id)
-    return messages.bell(messages.plain_state(bridge.state_of(session_id)), version)
+    return messages.bell(messages.plain_state(played.state_of(session_id)), version)
 
 
 @in_database

@@ -20,7 +20,7 @@ from channels.layers import get_channel_layer
 
 from clubapp.core.tell import PEOPLE, session_group
 from clubapp.live import messages
-from clubapp.live.wire import RESTARTED, Wire
+from clubapp.live.wire import RESTARTED, Wire, Words
 
 log = logging.getLogger(__name__)
 
@@ -82,9 +82,9 @@ class Room:
             for wire in [wire for wire in self.wires if str(wire.adult) == event["user"]]:
                 wire.close(event["code"])
             return
-        text = encoded(event)
+        words = Words(encoded(event))
         for wire in list(self.wires):
-            wire.put(text)
+            wire.put(words)
 
 
 class Watched(Room):

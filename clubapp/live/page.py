@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.tell import version_of
 from clubapp.engine import clock
-from clubapp.live import bridge, incident_rows, messages, queries
+from clubapp.live import bridge, incident_rows, messages, played, queries
 from clubapp.live.access import Watcher
 from clubapp.live.models import Visitor
 from clubapp.live.onfield import OnField, Tally, onfield_of
@@ -188,7 +188,7 @@ def evening_of(watcher: Watcher) -> Evening:
     """Read it all. The version first: what changes meanwhile is then asked for again, never missed."""
     session, version = watcher.session, version_of(watcher.session.pk)
     newest = rotation.current_plan(session.pk)
-    state = bridge.state_of(session.pk, newest)
+    state = played.state_of(session.pk, newest)
     plan = bridge.followed_plan(session.pk, state, newest)
     here = frozenset(register.here_ids(session.pk))
     children = here | (plan.placed if plan else frozenset())

@@ -34,15 +34,18 @@ def running_for(user: Person) -> UUID | None:
     return begun.values_list("session", flat=True).first()
 
 
-def log_of(session_id: UUID) -> QuerySet[Command]:
-    """Every command of a session's bell, the first first."""
-    return Command.objects.filter(room__session=session_id).order_by("seq")
+LINE = ("op_id", "room_id", "seq", "seen", "kind", "args", "at_ms", "answer")
 
 
-def log_and(room: Room, op_id: UUID) -> list[Command]:
-    """The log, and whatever became of this tap before, also on another session's bell, in one question."""
-    rows = Command.objects.filter(Q(room=room) | Q(op_id=op_id)).order_by("seq")
-    return list(rows.only("op_id", "room_id", "seq", "seen", "kind", "args", "at_ms"))
+def log_of(session_id: UUID, since: int = 0) -> QuerySet[Command]:
+    """The commands of a session's bell from a number on, the first first."""
+    return Command.objects.filter(room__session=session_id, seq__gte=since).order_by("seq").only(*LINE)
+
+
+def log_and(room: Room, op_id: UUID, since: int) -> QuerySet[Command]:
+    """The same, and whatever became of this tap before, also on another session's bell."""
+    rows = Command.objects.filter(Q(room=room, seq__gte=since) | Q(op_id=op_id))
+    return rows.order_by("seq").only(*LINE)
 
 
 def plan_version(session_id: UUID, version: int) -> PlanView | None:

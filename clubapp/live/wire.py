@@ -9,38 +9,64 @@ from typing import Any
 from uuid import UUID
 
 Send = Callable[[dict[str, Any]], Awaitable[None]]
+Take = Callable[[bytes], bool]  # a whole frame of RFC 6455 -> whether the socket took it at once
+
+FRAMES = (
+    "fieldbell.frames"  # our server's extension of ASGI: its "take" is a Take, so that a frame is made once for all
+)
 
 RESTARTED, BUSY = 1012, 1013  # RFC 6455's registry: come again, now or a little later
 SLOW_S = 5  # a phone that takes longer to read is asleep; it asks again when it wakes
 MOST_HELD = 50
 
 
+class Words:
+    """What is said, made ready once for however many phones."""
+
+    __slots__ = ("frame", "text")
+
+    def __init__(self, text: str) -> None:
+        self.text, self.frame = text, framed(text)
+
+
+def framed(text: str) -> bytes:
+    """One unmasked text frame, as a server sends it (RFC 6455, 5.2)."""
+    data = text.encode()
+    size = len(data)
+    if size < 126:
+        return bytes((0x81, size)) + data
+    return (b"\x81\x7e" + size.to_bytes(2) if size < 65_536 else b"\x81\x7f" + size.to_bytes(8)) + data
+
+
 class Wire:
-    """One open socket's sending half. Belongs to the task that made it, which a dead phone ends."""
+    """One open socket's sending half. Belongs to the task that made it, which a dead phone ends.
 
-    __slots__ = ("__weakref__", "adult", "ending", "held", "missed", "owner", "send", "sending")
+    take: for whole frames, where the server has such a way; without one all goes through `send`.
+    """
 
-    def __init__(self, send: Send, adult: UUID) -> None:
-        self.send, self.adult = send, adult
+    __slots__ = ("__weakref__", "adult", "ending", "held", "missed", "owner", "send", "sending", "take")
+
+    def __init__(self, send: Send, adult: UUID, take: Take | None = None) -> None:
+        self.send, self.adult, self.take = send, adult, take
         self.owner = asyncio.current_task()
         self.ending = False
         self.sending: asyncio.Task[None] | None = None
         self.missed = False
-        self.held: list[str] | None = []  # until the phone has been told how things stand
+        self.held: list[Words] | None = []  # until the phone has been told how things stand
 
     # --- to many: no waiting ---
 
-    def put(self, text: str) -> None:
+    def put(self, words: Words) -> None:
         """Say without waiting. A phone that has not taken the last word yet is let go: it has missed something."""
         if self.ending:
             return  # nothing may follow a farewell
         if self.held is not None:
-            self.held.append(text)
+            self.held.append(words)
             del self.held[:-MOST_HELD]  # a gap in the versions makes the phone ask
         elif self.sending is not None:
             self.missed = True
-        else:
-            self._begin({"type": "websocket.send", "text": text})
+        elif self.take is None or not self.take(words.frame):
+            self._begin({"type": "websocket.send", "text": words.text})
 
     def close(self, code: int) -> None:
         """Say farewell, without waiting for it."""
@@ -57,8 +83,8 @@ class Wire:
             yield
         finally:
             held, self.held = self.held or [], None
-            for text in held:
-                self.put(text)
+            for words in held:
+                self.put(words)
 
     def _begin(self, message: dict[str, Any]) -> None:
         """Nearly every phone takes a message at once: only for one that does not is there a task that waits."""
@@ -91,7 +117,7 @@ class Wire:
 
     async def say(self, text: str) -> None:
         """Say to this phone; words to a dead one end its task."""
-        if self.ending:
+        if self.ending or (self.take is not None and self.take(framed(text))):
             return
         try:
             async with asyncio.timeout(SLOW_S):

@@ -10,7 +10,7 @@ from uuid import UUID
 from django.test import Client
 from django.urls import reverse
 
-from clubapp.live import actions, bridge
+from clubapp.live import actions, played
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Count, Hearing, Sent, Word
 from clubapp.live.onfield import OnField, onfield_of
@@ -34,7 +34,7 @@ def station(cast: Cast, number: int = 1) -> Station:
 
 def field_of(cast: Cast) -> OnField:
     session_id = cast.session.pk
-    return onfield_of(session_id, frozenset(register.here_ids(session_id)), bridge.plan_now(session_id))
+    return onfield_of(session_id, frozenset(register.here_ids(session_id)), played.plan_now(session_id))
 
 
 def standing(cast: Cast, number: int = 1, round_no: int = 1) -> list[Athlete]:

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from clubapp.core.tell import version_of
 from clubapp.engine import clock
-from clubapp.live import bridge, messages
+from clubapp.live import bridge, messages, played
 from clubapp.live.actions import RefusedError
 from clubapp.live.models import Command, Room
 from clubapp.rotation.actions import move_child
@@ -89,12 +89,12 @@ def test_a_command_sent_twice_counts_once_and_is_answered_alike(cast: Cast) -> N
     ready(cast)
     give(leader(cast), "start")
     op_id = uuid.uuid4()
-    before = bridge.state_of(cast.session.pk)
+    before = played.state_of(cast.session.pk)
     first = give(leader(cast), "add", op_id=op_id, seconds=30)
     version = version_of(cast.session.pk)
     second = give(leader(cast), "add", op_id=op_id, seconds=30)
     assert first == second
-    assert bridge.state_of(cast.session.pk).deadline_ms == before.deadline_ms + 30_000
+    assert played.state_of(cast.session.pk).deadline_ms == before.deadline_ms + 30_000
     assert version_of(cast.session.pk) == version
 
 
@@ -113,7 +113,7 @@ def test_two_adults_who_skip_at_once_skip_one_part(cast: Cast) -> None:
     give(leader(cast), "start")
     answers = [give(leader(cast), "next", seen=1, index=0) for _phone in range(2)]
     assert [answer.accepted for answer in answers] == [True, False]
-    assert bridge.state_of(cast.session.pk).index == 1
+    assert played.state_of(cast.session.pk).index == 1
 
 
 def test_an_id_used_in_another_session_is_refused(cast: Cast) -> None:
@@ -134,7 +134,7 @@ def test_end_is_noted_and_can_be_taken_back(cast: Cast) -> None:
     assert Room.objects.get().ended_at is not None
     assert give(leader(cast), "undo", seen=2).accepted
     assert Room.objects.get().ended_at is None
-    assert bridge.state_of(cast.session.pk).phase is clock.Phase.RUNNING
+    assert played.state_of(cast.session.pk).phase is clock.Phase.RUNNING
 
 
 # --- the log ----------------------------------------------------------------------------------------------------------
@@ -146,11 +146,11 @@ def test_what_was_told_is_what_the_log_says(cast: Cast) -> None:
     given = ("start", "add", "next", "pause", "back", "resume", "ring", "stop", "resume", "end", "undo")
     for kind in given:
         fields = {"add": -30} if kind == "add" else {"kind": kind}
-        seen = bridge.state_of(cast.session.pk).seq
+        seen = played.state_of(cast.session.pk).seq
         answer = tap(cast.client(cast.hazel), cast.session, seen=seen, **fields).json()
         assert answer["accepted"], kind
         asked = cast.client(cast.finn).get(reverse("live:state", args=[cast.session.pk])).json()
-        assert asked["state"] == answer["bell"]["state"] == messages.plain_state(bridge.state_of(cast.session.pk))
+        assert asked["state"] == answer["bell"]["state"] == messages.plain_state(played.state_of(cast.session.pk))
     assert [row.seq for row in Command.objects.order_by("seq")] == list(range(1, 1 + len(given)))
 
 
@@ -168,11 +168,11 @@ def test_the_log_stands_on_its_own_when_plans_change(cast: Cast) -> None:
     """A child moved by hand makes a new plan; the bell's time does not care, the names follow."""
     plan = ready(cast)
     give(leader(cast), "start")
-    before = bridge.state_of(cast.session.pk)
+    before = played.state_of(cast.session.pk)
     children = plan.answer["groups"][0]["athletes"]
     move_child(session=cast.session, athlete_id=uuid.UUID(children[0]), group=1, by=cast.hazel)
     newest = current_plan(cast.session.pk)
-    assert bridge.state_of(cast.session.pk) == before
+    assert played.state_of(cast.session.pk) == before
     assert newest is not None
     assert bridge.followed_plan(cast.session.pk, before, newest) == newest
 
@@ -186,14 +186,14 @@ def test_a_plan_with_other_rounds_waits_for_a_word(cast: Cast) -> None:
         "timetable": [dict(part, seconds=part["seconds"] + 5) for part in old.answer["timetable"]],
     }
     old.save(force_insert=True)
-    state, newest = bridge.state_of(cast.session.pk), current_plan(cast.session.pk)
+    state, newest = played.state_of(cast.session.pk), current_plan(cast.session.pk)
     followed = bridge.followed_plan(cast.session.pk, state, newest)
     assert followed is not None
     assert followed.version == state.plan == old.version - 1
     page = cast.client(cast.hazel).get(reverse("live:bell", args=[cast.session.pk])).content.decode()
     assert "Use the new ones from round 1" in page
     assert tap(cast.client(cast.hazel), cast.session, kind="replan", seen=1, round=1).json()["accepted"]
-    after = bridge.state_of(cast.session.pk)
+    after = played.state_of(cast.session.pk)
     assert after.plan == old.version
     assert after.schedule.segments[0] == state.schedule.segments[0]
     assert after.schedule.segments[-1].seconds == state.schedule.segments[-1].seconds + 5

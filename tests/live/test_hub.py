@@ -172,6 +172,30 @@ async def test_what_is_said_while_a_phone_is_being_told_follows_in_order(layer: 
     assert out.texts == [7, 8]
 
 
+async def test_a_frame_is_made_once_and_goes_past_the_ordinary_way(layer: Counting) -> None:
+    centre, room = Hub(layer), uuid4()
+    taken: list[bytes] = []
+    lines = [phone() for _ in range(3)]
+    for _out, line in lines:
+        line.take = lambda frame: taken.append(frame) is None
+        await centre.join(room, line, looked)
+    await told(layer, room, 6)
+    assert len(taken) == 3
+    assert len({id(frame) for frame in taken}) == 1
+    assert json.loads(taken[0][2:])["version"] == 6
+    assert [out.came for out, _line in lines] == [[], [], []]
+
+
+async def test_a_phone_that_takes_no_frame_is_told_the_ordinary_way(layer: Counting) -> None:
+    centre, room = Hub(layer), uuid4()
+    out, line = phone()
+    line.take = lambda frame: False
+    await centre.join(room, line, looked)
+    await told(layer, room, 6)
+    await line.say(json.dumps({"version": 7}))
+    assert out.texts == [6, 7]
+
+
 async def test_a_person_is_closed_everywhere_and_nobody_else(layer: Counting) -> None:
     centre, adult = Hub(layer), uuid4()
     phones = [phone(adult), phone(adult), phone()]

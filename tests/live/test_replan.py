@@ -9,7 +9,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from clubapp.live import bridge, page
+from clubapp.live import page, played
 from clubapp.live.access import Watcher
 from clubapp.live.actions import hold_station
 from clubapp.live.models import Command
@@ -117,7 +117,7 @@ def test_the_round_comes_from_the_bell(cast: Cast) -> None:
 
 def test_in_a_change_over_it_is_the_round_that_comes(cast: Cast) -> None:
     at_round(cast, 1)
-    give(leader(cast), "next", bridge.state_of(cast.session.pk).seq)
+    give(leader(cast), "next", played.state_of(cast.session.pk).seq)
     assert page.evening_of(leader(cast)).seen.kind == "change"
     late(cast)
     assert look(cast).context["form"].cleaned_data["round"] == 2
@@ -151,7 +151,7 @@ def test_a_late_child_is_looked_for_from_the_next_round_on(cast: Cast) -> None:
     child = late(cast, known_as="Mia")
     answer = take(cast)
     assert said(answer) == ["The new plan counts from round 3 on. Until then with you: Mia."]
-    state, plan = bridge.state_of(cast.session.pk), newest(cast)
+    state, plan = played.state_of(cast.session.pk), newest(cast)
     assert (plan.why, plan.before, state.plan) == ("repaired", first, plan.version)
     assert names_at(assistant(cast), child) == [3]
     evening = page.evening_of(assistant(cast))
@@ -167,9 +167,9 @@ def test_a_second_repair_keeps_what_the_first_left_as_it_was(cast: Cast) -> None
     two = late(cast, 31)
     take(cast)
     assert names_at(leader(cast), one) == names_at(leader(cast), two) == [2, 3]
-    state = bridge.state_of(cast.session.pk)
+    state = played.state_of(cast.session.pk)
     give(leader(cast), "next", state.seq)
-    give(leader(cast), "next", bridge.state_of(cast.session.pk).seq)
+    give(leader(cast), "next", played.state_of(cast.session.pk).seq)
     three = late(cast, 32)
     take(cast)
     assert names_at(leader(cast), two) == [2, 3]
@@ -200,11 +200,11 @@ def test_a_closed_station_from_the_next_round_on(cast: Cast) -> None:
 
 def test_lost_time_changes_the_bells_own_parts(cast: Cast) -> None:
     at_round(cast, 1)
-    before = bridge.state_of(cast.session.pk).schedule
-    give(leader(cast), "add", bridge.state_of(cast.session.pk).seq, seconds=120)
+    before = played.state_of(cast.session.pk).schedule
+    give(leader(cast), "add", played.state_of(cast.session.pk).seq, seconds=120)
     ends = page.evening_of(leader(cast)).seen.ends_ms
     take(cast, lost=2)
-    after = bridge.state_of(cast.session.pk).schedule
+    after = played.state_of(cast.session.pk).schedule
     at = after.work(2)
     assert at is not None
     assert after.segments[: at - 1] == before.segments[: at - 1]
@@ -265,7 +265,7 @@ def test_a_round_that_began_meanwhile_changes_nothing(cast: Cast) -> None:
     shown = look(cast).context["proposals"][0]
     fields = dict(look(cast).context["form"].hidden())
     for _step in range(2):
-        give(leader(cast), "next", bridge.state_of(cast.session.pk).seq)
+        give(leader(cast), "next", played.state_of(cast.session.pk).seq)
     client, sent = cast.client(cast.hazel), Command.objects.count()
     address = reverse("live:replan", args=[cast.session.pk])
     answer = client.post(address, {**fields, "offer": f"{shown.key}:{shown.mark}"}, follow=True)
@@ -283,14 +283,14 @@ def undo(cast: Cast, version: int) -> Any:
 
 def test_undo_brings_plan_and_bell_back(cast: Cast) -> None:
     first = at_round(cast, 1)
-    before = bridge.state_of(cast.session.pk).schedule
+    before = played.state_of(cast.session.pk).schedule
     take(cast, 1, lost=4)
-    assert bridge.state_of(cast.session.pk).schedule != before
+    assert played.state_of(cast.session.pk).schedule != before
     bell = cast.client(cast.hazel).get(reverse("live:bell", args=[cast.session.pk])).content.decode()
     assert "Undo the new plan" in bell
     undo(cast, 2)
     assert newest(cast).answer == first.answer
-    assert bridge.state_of(cast.session.pk).schedule == before
+    assert played.state_of(cast.session.pk).schedule == before
     assert page.evening_of(leader(cast)).plan.version == 3  # type: ignore[union-attr]
     bell = cast.client(cast.hazel).get(reverse("live:bell", args=[cast.session.pk])).content.decode()
     assert "Undo the new plan" not in bell
@@ -316,7 +316,7 @@ def test_no_undo_once_it_has_begun(cast: Cast) -> None:
     at_round(cast, 1)
     take(cast, lost=2)
     for _step in range(2):
-        give(leader(cast), "next", bridge.state_of(cast.session.pk).seq)
+        give(leader(cast), "next", played.state_of(cast.session.pk).seq)
     assert said(undo(cast, 2)) == ["Round 2 has begun meanwhile: look at it again."]
     assert newest(cast).version == 2
 

@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from clubapp.core.tell import send, session_group, version_of
-from clubapp.live import actions, bridge, messages
+from clubapp.live import actions, messages, played
 from clubapp.people.models import Membership
 from clubapp.register import actions as register
 from tests.cast import Cast, make_cast
@@ -88,7 +88,7 @@ async def test_a_phone_gets_the_whole_bell_when_it_comes(evening: Cast) -> None:
     client = await in_database(evening.client)(evening.finn)
     async with Phone(client, evening.session.pk) as phone:
         told = await phone.hear()
-        state = await in_database(bridge.state_of)(evening.session.pk)
+        state = await in_database(played.state_of)(evening.session.pk)
         assert (told["type"], told["what"]) == ("bell", "")
         assert told["state"] == messages.plain_state(state)
         assert told["version"] == await in_database(version_of)(evening.session.pk)
@@ -155,12 +155,12 @@ async def test_the_same_command_sent_twice_counts_once(evening: Cast) -> None:
     async with Phone(client, evening.session.pk) as phone:
         await phone.say(command("start", 0))
         await phone.hear("answer")
-        before = await in_database(bridge.state_of)(evening.session.pk)
+        before = await in_database(played.state_of)(evening.session.pk)
         more = command("add", 1, seconds=30)
         for _time in range(2):
             await phone.say(more)
             assert (await phone.hear("answer"))["accepted"]
-        after = await in_database(bridge.state_of)(evening.session.pk)
+        after = await in_database(played.state_of)(evening.session.pk)
         assert after.deadline_ms == before.deadline_ms + 30_000
 
 
@@ -170,7 +170,7 @@ async def test_an_assistant_s_command_is_answered_and_not_done(evening: Cast) ->
         await phone.say(command("start", 0))
         answer = await phone.hear("answer")
         assert (answer["accepted"], answer["words"]) == (False, "Only the leader gives this command.")
-        assert not (await in_database(bridge.state_of)(evening.session.pk)).started
+        assert not (await in_database(played.state_of)(evening.session.pk)).started
 
 
 async def test_what_changes_elsewhere_is_only_hinted_at(evening: Cast) -> None:

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from clubapp.engine import clock
-from clubapp.live import access, bridge, messages
+from clubapp.live import access, messages, played
 from clubapp.live.actions import RefusedError
 from clubapp.live.messages import BadMessageError
 from clubapp.live.models import Command, Room
@@ -27,7 +27,7 @@ def test_any_adult_with_an_account_stops_everybody_and_only_the_leader_goes_on(c
     ready(cast)
     give(leader(cast), "start")
     assert tap(cast.client(cast.finn), cast.session, kind=kind).json()["accepted"]
-    assert bridge.state_of(cast.session.pk).phase is clock.Phase.STOPPED
+    assert played.state_of(cast.session.pk).phase is clock.Phase.STOPPED
     with pytest.raises(RefusedError):
         give(assistant(cast), "resume", seen=2)
     assert give(leader(cast), "resume", seen=2).accepted
@@ -39,7 +39,7 @@ def test_a_helper_s_pass_stops_nobody(cast: Cast, kind: str) -> None:
     give(leader(cast), "start")
     inside, _visitor = helper(pass_of(cast), cast.hazel)
     assert tap(inside, cast.session, kind=kind).status_code == 409
-    assert bridge.state_of(cast.session.pk).phase is clock.Phase.RUNNING
+    assert played.state_of(cast.session.pk).phase is clock.Phase.RUNNING
 
 
 @pytest.mark.parametrize("kind", ["stop", "thunder"])
@@ -61,19 +61,19 @@ def test_the_reason_comes_with_the_stop_or_after_it(cast: Cast) -> None:
     assert (told["phase"], told["reason"]) == ("stopped", "")
     told = tap(cast.client(cast.finn), cast.session, kind="stop", reason="missing").json()["bell"]["state"]
     assert (told["phase"], told["reason"]) == ("stopped", "missing")
-    assert bridge.state_of(cast.session.pk).reason is clock.Reason.MISSING  # and the log says the same
+    assert played.state_of(cast.session.pk).reason is clock.Reason.MISSING  # and the log says the same
 
 
 def test_each_thunder_begins_the_30_minutes_again(cast: Cast) -> None:
     ready(cast)
     give(leader(cast), "start")
     give(assistant(cast), "thunder", seen=1)
-    first = bridge.state_of(cast.session.pk).thunder_ms
+    first = played.state_of(cast.session.pk).thunder_ms
     row = Command.objects.get(kind="thunder")
     row.at_ms -= 60_000  # as if it had been heard a minute ago
     row.save()
     assert give(assistant(cast), "thunder", seen=2).accepted
-    state = bridge.state_of(cast.session.pk)
+    state = played.state_of(cast.session.pk)
     assert state.thunder_ms >= first
     assert clock.view(state, state.thunder_ms).again_ms == state.thunder_ms + 30 * 60_000
 
@@ -131,7 +131,7 @@ def test_a_tap_that_lay_on_the_way_does_not_move_the_bell(cast: Cast) -> None:
     give(leader(cast), "start")
     with pytest.raises(RefusedError, match="too late"):
         give(leader(cast), "pause", seen=1, at_ms=messages.now_ms() - 4500)
-    assert bridge.state_of(cast.session.pk).phase is clock.Phase.RUNNING
+    assert played.state_of(cast.session.pk).phase is clock.Phase.RUNNING
     assert give(leader(cast), "pause", seen=1, at_ms=messages.now_ms() - 2000).accepted
 
 

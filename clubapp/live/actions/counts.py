@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from clubapp.core.tell import tell
-from clubapp.live import bridge
+from clubapp.live import played
 from clubapp.live.actions.room import RefusedError
 from clubapp.live.actions.taps import Answer, Sent, columns, known
 from clubapp.live.models import HeadCount
@@ -39,7 +39,7 @@ def count_heads(*, count: Count, sent: Sent) -> Answer:
             raise OtherTapError(str(sent.tap.op_id))
         return dict(row.answer)
     session = sent.by.session
-    plan = bridge.plan_now(session.pk)
+    plan = played.plan_now(session.pk)
     if plan is None or not 1 <= count.round <= len(plan.rounds):
         raise RefusedError(_("There is no such round in the groups any more: look again, and count again."))
     field = onfield_of(session.pk, frozenset(register.here_ids(session.pk)), plan)

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from clubapp.engine import clock
-from clubapp.live import bridge
+from clubapp.live import played
 from clubapp.live.access import Watcher
 from clubapp.live.actions.room import Order, RefusedError, give_command
 from clubapp.live.messages import Tap
@@ -40,7 +40,7 @@ def replan(*, by: Watcher, plan: Plan, wish: Wish, device: str = "") -> Plan:
 
 
 def _tell_bell(by: Watcher, round_no: int, device: str) -> None:
-    seen = bridge.state_of(by.session.pk).seq
+    seen = played.state_of(by.session.pk).seq
     answer = give_command(order=Order(by, Tap(uuid.uuid4(), clock.Kind.REPLAN, seen, round=round_no), device))
     if not answer.accepted:
         raise RefusedError(_("Round %(n)d has begun meanwhile: look at it again.") % {"n": round_no})

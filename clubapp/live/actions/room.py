@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.tell import tell
 from clubapp.engine import clock
-from clubapp.live import bridge, messages, queries
+from clubapp.live import bridge, messages, played
 from clubapp.live.access import Watcher, may_give
 from clubapp.live.messages import Tap
 from clubapp.live.models import Command, Room, StationHold
@@ -62,14 +62,12 @@ def give_command(*, order: Order) -> Answer:
     # Whoever comes second waits here, so that numbers and times in the log never run backwards.
     locked = Room.objects.select_for_update().filter(session=session)
     room = locked.first() or locked.get(pk=open_room(session=session).pk)
-    log = queries.log_and(room, tap.op_id)
-    earlier = next((row for row in log if row.op_id == tap.op_id), None)
-    if earlier is not None:
-        return _given_before(room, earlier)
+    found = played.before(room, tap.op_id)
+    if found.earlier is not None:
+        return _given_before(room, found.earlier)
     _refuse_late(tap)
-    command = _command(room, tap, log[-1] if log else None)
-    before = bridge.state_after(log, session.pk)
-    done = clock.step(before, bridge.command_of(command), command.at_ms)
+    command = _command(room, tap, found.last)
+    done = clock.step(found.state, bridge.command_of(command), command.at_ms)
     answer = Answer(done.accepted, str(done.why), done.state.seq)
     _keep(command, order, answer)
     if done.accepted:

@@ -16,7 +16,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from clubapp.core.audit import record
 from clubapp.core.tell import version_of
-from clubapp.live import access, actions, bridge, incident_rows, page, presence, queries, sentences
+from clubapp.live import access, actions, incident_rows, page, played, presence, queries, sentences
 from clubapp.live import messages as wire
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
@@ -126,7 +126,7 @@ def _back(request: HttpRequest, watcher: Watcher, words: str) -> HttpResponse:
 def _snapshot(watcher: Watcher) -> dict[str, Any]:
     """The version first: a state newer than its number is asked for again, an older one would be missed."""
     version = version_of(watcher.session.pk)
-    return wire.bell(wire.plain_state(bridge.state_of(watcher.session.pk)), version)
+    return wire.bell(wire.plain_state(played.state_of(watcher.session.pk)), version)
 
 
 @common.watched

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 from functools import wraps
 from typing import Any
@@ -15,6 +14,7 @@ from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, resolve_url
 from django.utils.translation import gettext as _
 
+from clubapp.core import device
 from clubapp.live import access, messages, passes
 from clubapp.live.access import Watcher
 from clubapp.people.models import User
@@ -28,9 +28,8 @@ def key_of(request: HttpRequest) -> str:
 
 
 def device_of(request: HttpRequest) -> str:
-    """Each sign-in and each helper's cookie is one device."""
-    secret = request.session.session_key or key_of(request)
-    return hashlib.sha256(secret.encode()).hexdigest()[:16]
+    """The phone; without scripts each sign-in and each helper's cookie is one."""
+    return device.device_of(request, key_of(request))
 
 
 def account(request: HttpRequest) -> User:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import re
 import uuid
 from typing import Any
 from urllib.parse import urlencode
@@ -21,22 +19,12 @@ from clubapp.planning.models import Session
 from clubapp.register.forms import MarkForm, NewChildForm
 from clubapp.register.page import BLANKS, Page, page_of
 
-DEVICE = re.compile(r"[0-9a-f-]{36}")
-
 
 def adult(request: HttpRequest) -> User:
     """Behind `login_required` and an access fetch nobody is anonymous."""
     if not isinstance(request.user, User):
         raise PermissionDenied
     return request.user
-
-
-def device_of(request: HttpRequest) -> str:
-    """The phone's own name, the same after signing in again; without scripts each sign-in is one device."""
-    named = request.headers.get("X-Device", "")
-    if DEVICE.fullmatch(named):
-        return named
-    return hashlib.sha256((request.session.session_key or "").encode()).hexdigest()[:16]
 
 
 def wants_json(request: HttpRequest) -> bool:

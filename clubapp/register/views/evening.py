@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST
 
+from clubapp.core.device import device_of
 from clubapp.core.tell import version_of
 from clubapp.planning.models import Session
 from clubapp.register import access, actions, queries
@@ -30,7 +31,7 @@ def new_child(request: HttpRequest, session_id: UUID) -> HttpResponse:
     form = _new_child_form(request, session)
     if not form.is_valid():
         return _not_added(request, session, form)
-    here, tap = "here" in request.POST, form.tap(common.adult(request), common.device_of(request))
+    here, tap = "here" in request.POST, form.tap(common.adult(request), device_of(request))
     try:
         child = actions.add_child(session=session, new=form.new(), here=here, tap=tap)
     except OtherTapError:
@@ -51,7 +52,7 @@ def adult(request: HttpRequest, session_id: UUID) -> HttpResponse:
     session, form = access.session_for(request.user, session_id), AdultForm(request.POST)
     if not form.is_valid():
         return common.refused(request, session, form)
-    tap = form.tap(common.adult(request), common.device_of(request))
+    tap = form.tap(common.adult(request), device_of(request))
     try:
         actions.mark_adult(session=session, adult=_adult_of(request, session, form), tap=tap)
     except OtherTapError:

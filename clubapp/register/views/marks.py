@@ -17,6 +17,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_POST
 from django_htmx.http import reswap, retarget
 
+from clubapp.core.device import device_of
 from clubapp.core.tell import version_of
 from clubapp.people.access import is_head_coach
 from clubapp.people.actions import read_medical_notes
@@ -30,7 +31,6 @@ from clubapp.register.views.common import (
     adult,
     back_to_register,
     context_of,
-    device_of,
     is_fragment,
     listed,
     refused,
