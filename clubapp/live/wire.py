@@ -11,7 +11,7 @@ from uuid import UUID
 Send = Callable[[dict[str, Any]], Awaitable[None]]
 Take = Callable[[bytes], bool]  # a whole frame of RFC 6455 -> whether the socket took it at once
 
-FRAMES = (
+FRAMES = "fieldbell.frames"  # our server's extension of ASGI; its "take" writes a frame that was made once for all
     "fieldbell.frames"  # our server's extension of ASGI: its "take" is a Take, so that a frame is made once for all
 )
 
