@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import cache
+from uuid import UUID
 
 import factory
 from django.contrib.auth.hashers import make_password
@@ -140,6 +141,11 @@ def make_guardian(club: Club, user: User, children: tuple[Athlete, ...]) -> Guar
     for child in children:
         Guardianship.objects.create(guardian=guardian, athlete=child, relation="parent", may_collect=True)
     return guardian
+
+
+def guardian_of(child: Athlete) -> UUID:
+    """The id of the first adult who may collect this child."""
+    return child.adults.filter(may_collect=True).earliest("emergency_order", "guardian__name").guardian_id
 
 
 def make_session(club: Club, squad: Squad, stations: int = 3) -> Session:

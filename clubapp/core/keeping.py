@@ -18,10 +18,11 @@ PAGES = (
     "live:caller_at",
     "live:caller_all",
     "register:register",
+    "register:going_home",
     "rotation:plan",
 )
 ASKED = ("register:emergency",)
-WAITING = "register:register"  # the leader's shows children who were not collected yet for longer
+WAITING = ("register:register", "register:going_home")  # the leader's show who was not collected yet for longer
 AFTER_END, NOT_COLLECTED = timedelta(minutes=60), timedelta(hours=24)
 UNTIL, OWNER = "X-Keep-Until", "X-Outbox-Owner"
 
@@ -64,7 +65,7 @@ def waits(request: HttpRequest) -> datetime | None:
     Which children these are the phone knows best: what was tapped on it may not have reached us.
     """
     match = request.resolver_match
-    if match is None or match.view_name != WAITING or not request.user.is_authenticated:
+    if match is None or match.view_name not in WAITING or not request.user.is_authenticated:
         return None
     last = until(request)
     if last is None or not registry.is_last(request.user, match.kwargs["session_id"]):

@@ -32,6 +32,7 @@ PAGES = (
     f"/bell/{ID}/station/{ID}/stopwatch/",
     f"/bell/{ID}/station/{ID}/caller/",
     f"/register/{ID}/",
+    f"/register/{ID}/home/",
     f"/plan/{ID}/",
 )
 ASKED = (f"/register/{ID}/emergency/",)
@@ -48,6 +49,7 @@ APART = {
         sheets.CALLER,
     ),
     f"/register/{ID}/": ("js/offline/rows.js", sheets.REGISTER),
+    f"/register/{ID}/home/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),
 }

@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django.utils import timezone
 
+from clubapp.core.keeping import NOT_COLLECTED
 from clubapp.desk.tonight import Tonight, tonight_of
 from clubapp.live import access as live
 from clubapp.live import queries as running
@@ -15,6 +16,7 @@ from clubapp.people.access import Person, children_of, membership_of
 from clubapp.people.models import Athlete, Club, Role
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session
+from clubapp.register import queries as register
 
 SHOWN_AFTER = timedelta(minutes=60)  # so long the last children may still be waiting for their adults
 COMING = 4
@@ -87,10 +89,14 @@ def home_for(user: Person, nav: Nav, now: datetime | None = None) -> Home:
 def shown_sessions(user: Person, club: Club, now: datetime) -> list[Session]:
     """The session to show first and those after it: what runs or comes, else what was today, else what comes next.
 
-    One of yesterday's may end after midnight.
+    One of yesterday's may end after midnight, and none is over for a day while a child of it is still here.
     """
     today = club.today(now)
     rows = list(planning.coming(user, today - timedelta(days=1)).filter(club=club, called_off=False))
-    ahead = [session for session in rows if session.ends_at + SHOWN_AFTER > now]
+    ahead = [session for session in rows if session.ends_at + SHOWN_AFTER > now or _not_over(session, now)]
     over = [session for session in rows if session.date == today and session not in ahead]
     return over[-1:] + ahead if over and not any(session.date <= today for session in ahead) else ahead
+
+
+def _not_over(session: Session, now: datetime) -> bool:
+    return session.ends_at + NOT_COLLECTED > now and bool(register.waiting(session.pk))

@@ -1,4 +1,4 @@
-"""One session as three steps: the register, the groups, the bell."""
+"""One session as four steps: the register, the groups, the bell, and everybody seen off."""
 
 from __future__ import annotations
 
@@ -57,13 +57,13 @@ class Tonight:
 
 
 def tonight_of(user: Person, session: Session, now: datetime) -> Tonight:
-    """The three steps as they stand."""
+    """The steps as they stand."""
     leads = may_build(user, session)
     return Tonight(
         session=session,
         today=session.date == session.club.today(now),
         leads=leads,
-        steps=(register_step(session), plan_step(session, leads=leads), bell_step(session)),
+        steps=(register_step(session), plan_step(session, leads=leads), bell_step(session), home_step(session, now)),
     )
 
 
@@ -131,3 +131,27 @@ def bell_step(session: Session) -> Step:
         done=ended,
         running=running,
     )
+
+
+def home_step(session: Session, now: datetime) -> Step:
+    """Who is still here; the session is not over before everybody has gone."""
+    waiting = len(register.waiting(session.pk))
+    room = live.room_of(session.pk)
+    ended = session.ends_at <= now or (room is not None and room.ended_at is not None)
+    return Step(
+        name="home",
+        title=_("Going home"),
+        do=_("See the children off"),
+        link=reverse("register:going_home", args=[session.pk]),
+        note=_home_note(waiting, ended=ended),
+        figure=waiting if ended and waiting else None,
+        unit=_("still here"),
+        done=ended and not waiting,
+        running=ended and bool(waiting),
+    )
+
+
+def _home_note(waiting: int, *, ended: bool) -> str:
+    if not ended:
+        return _("after the bell")
+    return _("not over yet") if waiting else _("nobody is still here")

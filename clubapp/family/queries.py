@@ -71,10 +71,13 @@ def _been(sessions: Iterable[Session], marks: Mapping[UUID, CurrentMark]) -> Ite
 
 
 def words_for(mark: CurrentMark) -> str:
-    """The family's words; an adult's remark in the register stays in the register."""
+    """The family's words; an adult's remark in the register stays there, and so does with whom the child went:
+    one guardian is not told of the others."""
     match mark.kind:
+        case Kind.LEFT if mark.went == Mark.Went.ALONE:
+            return _("here, went home alone")
         case Kind.LEFT:
-            return _("here, left early with %(whom)s") % {"whom": mark.with_whom}
+            return _("here, was collected") if mark.went == Mark.Went.ADULT else _("here, has gone")
         case Kind.EASY:
             return _("here, went easy")
         case Kind.LATE:

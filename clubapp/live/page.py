@@ -15,7 +15,6 @@ from clubapp.core.tell import version_of
 from clubapp.engine import clock
 from clubapp.live import bridge, incident_rows, messages, played, queries
 from clubapp.live.access import Watcher
-from clubapp.live.models import Visitor
 from clubapp.live.onfield import OnField, Tally, onfield_of
 from clubapp.live.sentences import away_words
 from clubapp.people import queries as people
@@ -268,27 +267,3 @@ def _ways(evening: Evening, plan: PlanView, groups: Iterable[GroupView], number:
 def _way(evening: Evening, plan: PlanView, group: GroupView, number: int) -> Way:
     station_id = plan.station_of(group.index, number)
     return Way(group.bib, evening.stations.get(station_id) if station_id else None)
-
-
-@dataclass(frozen=True)
-class News:
-    """What waits for the leader: helpers at the gate, children in no group, a new plan that can still be taken back.
-
-    undo: its version; 0 without one.
-    """
-
-    at_gate: tuple[Visitor, ...] = ()
-    helpers: tuple[Visitor, ...] = ()
-    unplaced: tuple[Child, ...] = ()
-    undo: int = 0
-
-
-def news(evening: Evening) -> News:
-    """Names at the gate are the leader's alone; a child in no group concerns every adult with an account."""
-    if evening.watcher.visitor is not None:
-        return News()
-    children = tuple(evening.child(child) for child in rotation.unplaced(evening.session.pk))
-    if not evening.watcher.leads:
-        return News(unplaced=children)
-    gate, helpers = tuple(queries.at_gate(evening.session)), tuple(queries.helpers(evening.session))
-    return News(gate, helpers, children, queries.repaired_just_now(evening.session.pk))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import uuid
+from dataclasses import replace
 from datetime import UTC
 from typing import Any
 
@@ -13,6 +14,7 @@ from django.utils.dateparse import parse_datetime
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.models import Health
+from clubapp.register import leaving
 from clubapp.register.actions import NewChild, Said, Tap
 from clubapp.register.models import AdultMark, Mark
 
@@ -80,24 +82,41 @@ class MarkForm(ChildForm):
     leave_out = forms.MultipleChoiceField(
         label=_("Leave out"), choices=Mark.LeaveOut.choices, required=False, widget=forms.CheckboxSelectMultiple
     )
-    with_whom = forms.CharField(label=_("Left with whom"), max_length=80, required=False)
+    went = forms.CharField(max_length=36, required=False, widget=forms.HiddenInput)
+    with_whom = forms.CharField(label=_("With whom"), max_length=leaving.LONGEST_NAME, required=False)
+    reason = forms.CharField(label=_("Why"), max_length=leaving.LONGEST_REASON, required=False)
     word = forms.CharField(label=_("A word"), max_length=200, required=False)
+
+    def __init__(self, *args: Any, decides: bool = False, **kwargs: Any) -> None:
+        """decides: this adult leads the session, and may let a child go otherwise than its guardians said."""
+        super().__init__(*args, **kwargs)
+        self.decides = decides
+        self.gone: Said | None = None
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
-        if data.get("kind") == Kind.LEFT and not data.get("with_whom", "").strip():
-            self.add_error("with_whom", _("Write down which adult took the child."))
+        if data.get("kind") == Kind.LEFT and data.get("athlete") and not {"with_whom", "reason"} & self.errors.keys():
+            self._check_leaving(data)
         if data.get("kind") == Kind.EASY and not data.get("leave_out") and "leave_out" not in self.errors:
             self.add_error("leave_out", _("Tick what to leave out."))
         return data
 
+    def _check_leaving(self, data: dict[str, Any]) -> None:
+        child = data["athlete"]
+        going = leaving.Going(data.get("went", ""), data.get("with_whom", "").strip(), data.get("reason", "").strip())
+        try:
+            self.gone = leaving.said_of(leaving.ways_of([child], decides=self.decides)[child], going)
+        except leaving.NotSoError as error:
+            self.add_error(error.field, str(error))
+
     def said(self) -> Said:
         """Only what belongs to the kind is kept."""
         data, kind = self.cleaned_data, self.cleaned_data["kind"]
+        if self.gone is not None:
+            return replace(self.gone, word=data["word"].strip())
         return Said(
             kind=kind,
             leave_out=tuple(data["leave_out"]) if kind == Kind.EASY else (),
-            with_whom=data["with_whom"].strip() if kind == Kind.LEFT else "",
             word=data["word"].strip(),
         )
 

@@ -7,7 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.core.models import FieldWrite, PublicId
-from clubapp.people.models import Athlete
+from clubapp.people.models import Athlete, Guardian
 from clubapp.planning.models import Session
 
 
@@ -18,10 +18,17 @@ class Mark(PublicId, FieldWrite):
         HERE = "here", _("here")
         EASY = "easy", _("here, but go easy")
         LATE = "late", _("late")
-        LEFT = "left", _("left early")
+        LEFT = "left", _("gone")
         ABSENT = "absent", _("absent")
         TOLD = "told", _("told us")
         CLEARED = "cleared", _("not marked")
+
+    class Went(models.TextChoices):
+        """How a child that is gone went. Empty in marks from before this was asked: nobody said who may collect."""
+
+        ADULT = "adult", _("with an adult who may collect")
+        ALONE = "alone", _("alone, as a guardian agreed")
+        DECIDED = "decided", _("as the leader decided")
 
     class LeaveOut(models.TextChoices):
         JUMPS = "jumps", _("jumps")
@@ -34,6 +41,9 @@ class Mark(PublicId, FieldWrite):
     kind = models.CharField(max_length=8, choices=Kind.choices)
     leave_out = models.JSONField(default=list, blank=True)
     with_whom = models.CharField(_("with whom"), max_length=80, blank=True)
+    went = models.CharField(max_length=8, choices=Went.choices, blank=True, default="")
+    collector = models.ForeignKey(Guardian, null=True, on_delete=models.SET_NULL, related_name="+")
+    reason = models.CharField(_("reason"), max_length=200, blank=True, default="")
     word = models.CharField(_("a word"), max_length=200, blank=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
     by_guardian = models.BooleanField(default=False)

@@ -13,7 +13,8 @@ from typing import Any
 
 from clubapp.register.models import AdultMark, Mark
 
-CLEARED, TOLD = Mark.Kind.CLEARED, Mark.Kind.TOLD
+CLEARED, TOLD, LEFT = Mark.Kind.CLEARED, Mark.Kind.TOLD, Mark.Kind.LEFT
+HERE_KINDS = frozenset({Mark.Kind.HERE, Mark.Kind.EASY, Mark.Kind.LATE})
 
 
 def place(mark: Mark | AdultMark) -> tuple[datetime, str, str]:
@@ -42,15 +43,36 @@ def version(mark: Mark) -> int:
 
 
 def clash(ordered: Sequence[Mark]) -> tuple[Mark, Mark] | None:
-    """Two marks of two devices with different values, neither of which saw the other: somebody has to look."""
+    """Two marks of two devices with different values, neither of which saw the other: somebody has to look.
+
+    Who was here and is then seen off is none: a phone without a network may not know that another marked the child.
+    """
     seen = [mark for mark in ordered if not mark.by_guardian]
     if not seen:
         return None
     last = seen[-1]
     for other in reversed(seen[:-1]):
-        if _source(other) != _source(last) and _value(other) != _value(last) and not _superseded(other, seen):
+        seen_off = last.kind == LEFT and other.kind in HERE_KINDS
+        differ = _source(other) != _source(last) and _value(other) != _value(last)
+        if differ and not seen_off and not _superseded(other, seen):
             return other, last
     return None
+
+
+def waits(ordered: Sequence[Mark]) -> bool:
+    """Somebody must see this child off: it is here, or two adults differ whether it is, or its leaving was undone."""
+    seen = [mark for mark in ordered if not mark.by_guardian]
+    if not seen or seen[-1].kind in HERE_KINDS:
+        return bool(seen)
+    pair = clash(ordered)
+    return (pair is not None and pair[0].kind in HERE_KINDS) or leaving_undone(ordered)
+
+
+def leaving_undone(ordered: Sequence[Mark]) -> bool:
+    """An adult said that the child is gone and then took it back: nobody has said where it is."""
+    seen = [mark for mark in ordered if not mark.by_guardian]
+    said = next((mark for mark in reversed(seen) if mark.kind != CLEARED), None)
+    return said is not None and said.kind == LEFT and seen[-1].kind == CLEARED
 
 
 def _superseded(mark: Mark, seen: Sequence[Mark]) -> bool:
@@ -63,4 +85,4 @@ def _source(mark: Mark) -> str:
 
 
 def _value(mark: Mark) -> tuple[Any, ...]:
-    return mark.kind, sorted(mark.leave_out), mark.with_whom
+    return mark.kind, sorted(mark.leave_out), mark.with_whom, mark.went

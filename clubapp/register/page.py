@@ -29,7 +29,10 @@ Kind = Mark.Kind
 
 @dataclass(frozen=True)
 class Row:
-    """One child's row. namesake: another child of the list has the same whole name; changed: by somebody elsewhere."""
+    """One child's row. namesake: another child of the list has the same whole name; changed: by somebody elsewhere.
+
+    gone_at: by the club's clock; undone: was marked gone, then no longer.
+    """
 
     child: Athlete
     mark: CurrentMark | None
@@ -39,6 +42,8 @@ class Row:
     notes: tuple[RowNote, ...]
     namesake: bool = False
     changed: bool = False
+    gone_at: str = ""
+    undone: bool = False
 
     @property
     def name(self) -> str:
@@ -63,7 +68,8 @@ class Row:
 
     @property
     def state(self) -> str:
-        return sentences.state_of(self.mark)
+        words = sentences.state_of(self.mark)
+        return f"{words}, {self.gone_at}" if self.gone_at else words
 
     @property
     def earlier(self) -> str:
@@ -141,6 +147,11 @@ class Page:
     def counts(self) -> Counts:
         return count(row.kind for row in self.rows)
 
+    @property
+    def gone(self) -> int:
+        """Children of whom somebody said with whom they left."""
+        return sum(row.kind == Kind.LEFT for row in self.rows)
+
     @cached_property
     def ratio(self) -> Ratio:
         return adults_needed([_age(row.child, self.session) for row in self.rows if row.mark and row.mark.here])
@@ -214,7 +225,7 @@ def _rows(session: Session) -> Iterable[Row]:
     ids = [child.pk for child in children]
     marks, clashes = queries.marks_and_clashes(session.pk)
     flags, new, notes = flagged(ids), queries.first_timers(ids, before=session.date), _notes(session.pk)
-    names = Counter(plain(child.full_name) for child in children)
+    names, undone = Counter(plain(child.full_name) for child in children), queries.leaving_undone(session.pk)
     for child in children:
         mark = marks.get(child.pk)
         yield Row(
@@ -222,9 +233,11 @@ def _rows(session: Session) -> Iterable[Row]:
             mark=mark,
             flag=child.pk in flags,
             first_timer=child.pk in new,
-            doubts=tuple(sentences.doubts(mark, clashes.get(child.pk))),
+            doubts=tuple(sentences.doubts(mark, clashes.get(child.pk), undone=child.pk in undone)),
             notes=notes.get(child.pk, ()),
             namesake=names[plain(child.full_name)] > 1,
+            gone_at=f"{mark.tapped_at.astimezone(session.club.zone):%H:%M}" if mark and mark.kind == Kind.LEFT else "",
+            undone=child.pk in undone,
         )
 
 

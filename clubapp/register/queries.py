@@ -17,6 +17,7 @@ from clubapp.planning.models import Session
 from clubapp.register import order
 from clubapp.register.access import expected, may_finish
 from clubapp.register.models import AdultMark, FinishedRegister, Mark
+from clubapp.register.order import HERE_KINDS
 
 __all__ = [
     "HERE_KINDS",
@@ -33,13 +34,14 @@ __all__ = [
     "first_timers",
     "here_ids",
     "last_said_eighteen",
+    "leaving_undone",
     "marks_and_clashes",
     "marks_of_child",
     "names_and_years",
     "uuid_or_none",
     "visits",
+    "waiting",
 ]
-HERE_KINDS = frozenset({Mark.Kind.HERE, Mark.Kind.EASY, Mark.Kind.LATE})
 
 
 @dataclass(frozen=True)
@@ -47,6 +49,7 @@ class CurrentMark:
     """What counts for a child now.
 
     kind: a Mark.Kind. by_name: who said so. changed_by: two adults who said different things unseen by each other.
+    went: a Mark.Went, or empty in a mark from before it was asked; reason: of a leader's decision.
     notice: a guardian's "cannot come" stands, `notice_word` its word; `notice_late` when it came after the mark.
     """
 
@@ -63,6 +66,8 @@ class CurrentMark:
     notice: bool = False
     notice_word: str = ""
     notice_late: bool = False
+    went: str = ""
+    reason: str = ""
 
     @property
     def here(self) -> bool:
@@ -105,6 +110,16 @@ def marks_and_clashes(session_id: UUID) -> tuple[dict[UUID, CurrentMark], dict[U
 def here_ids(session_id: UUID) -> list[UUID]:
     """The children who are here, by id."""
     return sorted(child for child, mark in current_marks(session_id).items() if mark.here)
+
+
+def waiting(session_id: UUID) -> set[UUID]:
+    """Children whom nobody has seen off yet; the session is not over while there is one."""
+    return {child for child, rows in _marks(session_id).items() if order.waits(rows)}
+
+
+def leaving_undone(session_id: UUID) -> set[UUID]:
+    """Children who were said to be gone, and then no longer."""
+    return {child for child, rows in _marks(session_id).items() if order.leaving_undone(rows)}
 
 
 def sees_all_off(user: Person, session_id: UUID) -> bool:
@@ -193,6 +208,8 @@ def export_child(athlete_id: UUID) -> list[dict[str, Any]]:
             "mark": row.get_kind_display(),
             "leave_out": row.leave_out,
             "with_whom": row.with_whom,
+            "went": row.get_went_display(),
+            "reason": row.reason,
             "word": row.word,
             "at": row.tapped_at.isoformat(),
             "by": _name(row),
@@ -231,4 +248,6 @@ def _current(marks: list[Mark]) -> CurrentMark | None:
         notice=told is not None,
         notice_word=told.word if told else "",
         notice_late=told is not None and order.place(told) > order.place(mark),
+        went=mark.went,
+        reason=mark.reason,
     )

@@ -32,7 +32,7 @@ def _plain(mark: CurrentMark) -> str:
         case Kind.LATE:
             return _("here, came late")
         case Kind.LEFT:
-            return _("left early with %(whom)s") % {"whom": mark.with_whom}
+            return _gone(mark)
         case Kind.ABSENT:
             return _("not here")
         case Kind.TOLD:
@@ -41,9 +41,23 @@ def _plain(mark: CurrentMark) -> str:
             return _("here")
 
 
-def doubts(mark: CurrentMark | None, clash: tuple[str, str] | None) -> list[str]:
-    """What somebody has to look at with their own eyes."""
-    found = []
+def _gone(mark: CurrentMark) -> str:
+    """With whom. A mark from before that was asked claims nothing about who may collect."""
+    words = {"whom": mark.with_whom, "reason": mark.reason}
+    match mark.went:
+        case Mark.Went.ADULT:
+            return _("gone with %(whom)s") % words
+        case Mark.Went.ALONE:
+            return _("gone alone, as a guardian agreed")
+        case Mark.Went.DECIDED:
+            return _("gone, %(whom)s – the leader decided: %(reason)s") % words
+        case _:
+            return _("left early with %(whom)s") % words
+
+
+def doubts(mark: CurrentMark | None, clash: tuple[str, str] | None, *, undone: bool = False) -> list[str]:
+    """What somebody has to look at with their own eyes. undone: the child's leaving was taken back."""
+    found = [_("was marked gone, then no longer – is the child here? Mark it")] if undone else []
     if clash:
         found.append(_("changed by %(first)s and %(second)s – check") % {"first": clash[0], "second": clash[1]})
     if mark is not None and mark.here and mark.notice_late:

@@ -16,6 +16,7 @@ urlpatterns = [
     path("<uuid:session_id>/new-child/", views.new_child, name="new_child"),
     path("<uuid:session_id>/adult/", views.adult, name="adult"),
     path("<uuid:session_id>/emergency/", views.emergency, name="emergency"),
+    path("<uuid:session_id>/home/", views.going_home, name="going_home"),
     path("<uuid:session_id>/finish/", views.finish, name="finish"),
     path("<uuid:session_id>/<uuid:athlete_id>/", views.other, name="other"),
     path("<uuid:session_id>/<uuid:athlete_id>/health/", views.health, name="health"),

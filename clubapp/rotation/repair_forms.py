@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from clubapp.planning.models import Station
+from clubapp.register import leaving
 from clubapp.register.actions import Said
 from clubapp.register.models import Mark
 from clubapp.rotation import queries
@@ -138,9 +139,9 @@ class SaidForm(forms.Form):
         self.leaving = [child for child in case.changes.left if child in taking_part]
         self.easing = [child for child in case.easy if child not in case.evening.easy]
         self.coming = [child for child in case.changes.late if child not in taking_part]
+        self.ways = leaving.ways_of(self.leaving, decides=True)
         for child in self.leaving:
-            label = _("Which adult takes %(name)s along?") % {"name": case.names[child]}
-            self.fields[f"whom_{child}"] = forms.CharField(label=label, max_length=80)
+            self._ask_who(child, {"name": case.names[child]})
         for child in self.easing:
             self.fields[f"leave_{child}"] = forms.MultipleChoiceField(
                 label=_("What is %(name)s to leave out?") % {"name": case.names[child]},
@@ -149,11 +150,42 @@ class SaidForm(forms.Form):
                 error_messages={"required": _("Tick what to leave out.")},
             )
 
+    def _ask_who(self, child: UUID, names: dict[str, str]) -> None:
+        """Who takes this child; with whom and why only where the leader decides it."""
+        ways = self.ways[child]
+        choices = [("", ""), *((str(adult.id), adult.name) for adult in ways.adults)]
+        choices += [(leaving.ALONE, _("alone: a guardian agreed"))] if ways.alone else []
+        choices.append((leaving.DECIDED, _("somebody else, by my decision")))
+        fields = {
+            f"went_{child}": forms.ChoiceField(label=_("Who takes %(name)s along?") % names, choices=choices),
+            f"whom_{child}": forms.CharField(
+                label=_("By my decision: with whom does %(name)s go?") % names,
+                max_length=leaving.LONGEST_NAME,
+                required=False,
+            ),
+            f"reason_{child}": forms.CharField(label=_("Why?"), max_length=leaving.LONGEST_REASON, required=False),
+        }
+        self.fields.update(fields)
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        self.gone: dict[UUID, Said] = {}
+        for child in self.leaving:
+            going = leaving.Going(*(data.get(f"{part}_{child}", "").strip() for part in ("went", "whom", "reason")))
+            if not going.went:
+                continue
+            try:
+                self.gone[child] = leaving.said_of(self.ways[child], going)
+            except leaving.NotSoError as error:
+                part = {"with_whom": "whom"}.get(error.field, error.field)
+                self.add_error(f"{part}_{child}", str(error))
+        return data
+
     def said(self) -> dict[UUID, Said]:
         """Only after `is_valid`."""
         data = self.cleaned_data
         return {
             **{child: Said(Mark.Kind.LATE) for child in self.coming},
             **{child: Said(Mark.Kind.EASY, leave_out=tuple(data[f"leave_{child}"])) for child in self.easing},
-            **{child: Said(Mark.Kind.LEFT, with_whom=data[f"whom_{child}"].strip()) for child in self.leaving},
+            **self.gone,
         }

@@ -66,7 +66,14 @@ def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None
     """The worker knows pages by their addresses, the server by their names."""
     session, station = cast.session.pk, cast.session.stations.first()
     assert station is not None
-    field = ("live:bell", "live:stopwatch_all", "live:caller_all", "register:register", "rotation:plan")
+    field = (
+        "live:bell",
+        "live:stopwatch_all",
+        "live:caller_all",
+        "register:register",
+        "register:going_home",
+        "rotation:plan",
+    )
     paths = [reverse(name, args=[session]) for name in field]
     paths += [
         reverse(name, args=[session, station.pk]) for name in ("live:station", "live:stopwatch_at", "live:caller_at")

@@ -94,7 +94,7 @@ def test_sessions_of_other_squads_are_not_shown(cast: Cast) -> None:
         ("here", {}, "here"),
         ("late", {}, "here, came late"),
         ("easy", {"leave_out": ("jumps",), "word": "looks tired"}, "here, went easy"),
-        ("left", {"with_whom": "Gran"}, "here, left early with Gran"),
+        ("left", {"with_whom": "Gran"}, "here, has gone"),
         ("absent", {"word": "no call"}, "not here"),
     ],
 )

@@ -11,7 +11,7 @@ from django.utils import timezone
 from clubapp.core.tell import version_of
 from clubapp.register import queries
 from clubapp.register.models import Mark
-from tests.cast import Cast, make_child
+from tests.cast import Cast, guardian_of, make_child
 from tests.register.field import HTMX, address, kinds, only_those_who_work_here, say, tap
 
 
@@ -65,7 +65,6 @@ def test_an_op_id_of_another_child_is_refused(cast: Cast) -> None:
         ("late", {}, "here, came late"),
         ("absent", {"word": "no call"}, "not here – no call"),
         ("told", {"word": "cold"}, "told us: cannot come – cold"),
-        ("left", {"with_whom": "Uncle Rob"}, "left early with Uncle Rob"),
         ("easy", {"leave_out": ["jumps", "contact"]}, "here, go easy: no contact, no jumps"),
         ("easy", {"leave_out": ["watching", "jumps"]}, "here, go easy: watching only"),
     ],
@@ -78,7 +77,7 @@ def test_other_marks_show_what_they_say(cast: Cast, kind: str, more: dict[str, o
 
 @pytest.mark.parametrize(
     ("kind", "words"),
-    [("left", "Write down which adult"), ("easy", "Tick what to leave out"), ("cleared", ""), ("", "")],
+    [("left", "Say who takes the child"), ("easy", "Tick what to leave out"), ("cleared", ""), ("", "")],
 )
 def test_half_a_mark_is_not_taken(cast: Cast, kind: str, words: str) -> None:
     answer = tap(cast.client(cast.hazel), cast.session, cast.ada, kind=kind)
@@ -166,7 +165,7 @@ def test_marks_are_never_changed(cast: Cast) -> None:
     client = cast.client(cast.hazel)
     tap(client, cast.session, cast.ada)
     first = Mark.objects.values().get()
-    tap(client, cast.session, cast.ada, kind="left", with_whom="Rob")
+    tap(client, cast.session, cast.ada, kind="left", went=guardian_of(cast.ada))
     client.post(address("undo", cast.session), {"athlete": cast.ada.pk})
     assert Mark.objects.count() == 3
     assert Mark.objects.filter(pk=first["id"]).values().get() == first

@@ -18,7 +18,7 @@ from clubapp.rotation.building import Clash
 from clubapp.rotation.models import Plan
 from clubapp.rotation.queries import current_plan, unplaced
 from clubapp.rotation.repairing import Changes
-from tests.cast import Cast
+from tests.cast import Cast, guardian_of
 from tests.rotation.evening import child_of, everybody_here, groups, mark, post, said, spot, standing
 
 STRANGERS = ["sal", "olga", "greta", "wanda", "finn"]
@@ -249,7 +249,7 @@ def test_who_is_said_to_come_leave_and_go_easy(cast: Cast) -> None:
     page = look(cast, round=2, late=late.pk, left=cast.ada.pk, easy=easy)
     assert len(page.context["chosen"]) == 3
     fields = dict(page.context["form"].hidden())
-    words = {f"whom_{cast.ada.pk}": "Greta", f"leave_{easy}": ["sprints", "jumps"]}
+    words = {f"went_{cast.ada.pk}": str(guardian_of(cast.ada)), f"leave_{easy}": ["sprints", "jumps"]}
     post(cast.client(cast.hazel), "take", cast.session, **fields, **words, offer="best:")
     marks = current_marks(cast.session.pk)
     assert [marks[child].kind for child in (late.pk, cast.ada.pk, easy)] == ["late", "left", "easy"]
@@ -265,7 +265,7 @@ def test_nobody_is_marked_without_the_adults_word(cast: Cast) -> None:
     fields = dict(look(cast, round=2, left=cast.ada.pk, easy=easy).context["form"].hidden())
     client = cast.client(cast.hazel)
     answer = client.post(reverse("rotation:take", args=[cast.session.pk]), {**fields, "offer": "best:"}, follow=True)
-    assert "Which adult takes Ada along?" in said(answer)[0]
+    assert "Who takes Ada along?" in said(answer)[0]
     assert "Tick what to leave out." in said(answer)[0]
     assert current_marks(cast.session.pk)[cast.ada.pk].kind == "here"
     assert Plan.objects.count() == 1

@@ -20,7 +20,9 @@ BEFORE_START = timedelta(minutes=4)
 SPECIAL = {
     (1, "m12"): register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.JUMPS,)),
     (2, "m05"): register.Said(Mark.Kind.LATE),
-    (3, "m20"): register.Said(Mark.Kind.LEFT, with_whom="her mother"),
+    (3, "m20"): register.Said(
+        Mark.Kind.LEFT, with_whom="her mother", went=Mark.Went.DECIDED, reason="a dentist at eleven"
+    ),
     (4, "m21"): register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.SPRINTS, Mark.LeaveOut.CONTACT)),
 }
 

@@ -23,6 +23,7 @@ from clubapp.live.actions import Order, RefusedError
 from clubapp.live.face import face_of
 from clubapp.live.forms import CommandForm, HoldForm
 from clubapp.live.muster import muster_of
+from clubapp.live.news import news as news_of
 from clubapp.live.notes import uncleared
 from clubapp.live.page import Evening
 from clubapp.live.views import common
@@ -40,7 +41,7 @@ def context_of(evening: Evening, **more: Any) -> dict[str, Any]:
         "session": evening.session,
         "watcher": evening.watcher,
         "face": face_of(evening.state, evening.seen),
-        "news": page.news(evening),
+        "news": news_of(evening),
         "words": sentences.for_phones(),
         "going": "over" if evening.seen.kind == "over" and evening.seen.phase == "running" else evening.seen.phase,
         "op_id": uuid.uuid4(),

@@ -20,6 +20,7 @@ from clubapp.live.access import Watcher
 from clubapp.live.actions import RefusedError
 from clubapp.live.forms import CodeForm, GateForm, PersonForm
 from clubapp.live.models import Pass
+from clubapp.live.news import news as news_of
 from clubapp.live.views import common
 
 TRIES = 10  # wrong codes, and names at a gate, per address and minute
@@ -80,7 +81,7 @@ def _decide(request: HttpRequest, watcher: Watcher, action: Callable[..., None])
     if form.is_valid():
         action(visitor=access.visitor_for(watcher.session, form.cleaned_data["visitor"]), by=watcher.user)
     if common.is_fragment(request):
-        context = {"session": watcher.session, "watcher": watcher, "news": page.news(page.evening_of(watcher))}
+        context = {"session": watcher.session, "watcher": watcher, "news": news_of(page.evening_of(watcher))}
         return render(request, "live/news.html", context)
     return redirect("live:bell", watcher.session.pk)
 

@@ -18,13 +18,19 @@ from clubapp.register.models import Mark
 
 @dataclass(frozen=True)
 class Said:
-    """What a mark says. leave_out: Mark.LeaveOut values of a child who goes easy; with_whom: who took it home."""
+    """What a mark says. leave_out: Mark.LeaveOut values of a child who goes easy; with_whom: who took it home.
+
+    went: a Mark.Went; collector: the id of the guardian who took it; reason: why the leader decided so.
+    """
 
     kind: str
     leave_out: tuple[str, ...] = ()
     with_whom: str = ""
     word: str = ""
     by_guardian: bool = False
+    went: str = ""
+    collector: UUID | None = None
+    reason: str = ""
 
 
 @transaction.atomic
@@ -111,6 +117,9 @@ def _add(session: Session, child: UUID, said: Said, tap: Tap, version: int) -> A
         kind=said.kind,
         leave_out=sorted(said.leave_out),
         with_whom=said.with_whom,
+        went=said.went,
+        collector_id=said.collector,
+        reason=said.reason,
         word=said.word,
         by_guardian=said.by_guardian,
         tapped_at=moment(tap, before),

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from clubapp.register.views.calling import emergency
 from clubapp.register.views.evening import adult, finish, new_child
+from clubapp.register.views.leaving import going_home
 from clubapp.register.views.marks import health, mark, news, other, register, rest_not_here, undo
 
 __all__ = [
     "adult",
     "emergency",
     "finish",
+    "going_home",
     "health",
     "mark",
     "new_child",

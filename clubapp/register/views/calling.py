@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from clubapp.core import keeping
 from clubapp.people.actions import read_medical_notes
 from clubapp.people.models import Health
 from clubapp.planning.models import Session
-from clubapp.register import access, actions
+from clubapp.register import access, actions, queries
 from clubapp.register.page import Row
 from clubapp.register.views.common import adult, shown
 
@@ -33,15 +35,24 @@ class Call:
 @login_required
 @require_GET
 def emergency(request: HttpRequest, session_id: UUID) -> HttpResponse:
-    """The leader sees every number of each child, an assistant the one to ring first; both only round the session."""
+    """The leader sees every number of each child, an assistant the one to ring first; both only round the session.
+
+    To the leader the page stays until the last child has gone.
+    """
     session = access.session_for(request.user, session_id)
-    until = keeping.until(request)
-    if until is None:
+    until, waiting = keeping.until(request), queries.waiting(session.pk)
+    if until is None and not (waiting and _sees_off(request, session)):
         raise Http404
-    rows = [row for row in shown(request, session).rows if row.mark and row.mark.here]
+    rows = [row for row in shown(request, session).rows if row.child.pk in waiting]
     calls = list(_calls(request, session, rows))
-    local = until.astimezone(session.club.zone)
+    local = until.astimezone(session.club.zone) if until else None
     return render(request, "register/emergency.html", {"session": session, "calls": calls, "until": local})
+
+
+def _sees_off(request: HttpRequest, session: Session) -> bool:
+    """For a day after the planned end: an old register in which nobody wrote down who left is no reason to ring."""
+    over = timezone.now() - session.ends_at
+    return timedelta() < over < keeping.NOT_COLLECTED and access.may_finish(request.user, session)
 
 
 def _calls(request: HttpRequest, session: Session, rows: list[Row]) -> Iterator[Call]:

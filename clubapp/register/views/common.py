@@ -7,6 +7,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django import forms
+from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
@@ -18,6 +19,8 @@ from clubapp.people.models import User
 from clubapp.planning.models import Session
 from clubapp.register.forms import MarkForm, NewChildForm
 from clubapp.register.page import BLANKS, Page, page_of
+
+AT = "at"  # sent by the page where children are seen off: it has rows and no sums of the register
 
 
 def adult(request: HttpRequest) -> User:
@@ -46,6 +49,8 @@ def context_of(page: Page, **more: Any) -> dict[str, Any]:
 
 def back_to_register(request: HttpRequest, session: Session, anchor: str = "") -> HttpResponse:
     """Where the tap came from, what was looked for included."""
+    if AT in request.POST:
+        return redirect(f"{reverse('register:going_home', args=[session.pk])}{anchor}")
     words = request.POST.get("q", "")
     query = f"?{urlencode({'q': words})}" if words else ""
     return redirect(f"{reverse('register:register', args=[session.pk])}{query}{anchor}")
@@ -68,6 +73,9 @@ def refused(request: HttpRequest, session: Session, form: forms.Form) -> HttpRes
     if is_fragment(request):
         response = render(request, "register/refused.html", {"errors": errors}, status=422)
         return reswap(retarget(response, "#messages"), "innerHTML")
+    if AT in request.POST:
+        messages.error(request, " ".join(errors))
+        return redirect("register:going_home", session.pk)
     return render(request, "register/register.html", listed(request, session, errors=errors), status=422)
 
 

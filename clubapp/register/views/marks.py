@@ -28,6 +28,7 @@ from clubapp.register.actions import Answer, OtherTapError
 from clubapp.register.forms import MarkForm, TapForm, UndoForm
 from clubapp.register.page import changed_since
 from clubapp.register.views.common import (
+    AT,
     adult,
     back_to_register,
     context_of,
@@ -60,20 +61,22 @@ def news(request: HttpRequest, session_id: UUID) -> HttpResponse:
     ids = changed_since(session.pk, seen, device_of(request))
     rows = [replace(row, changed=row.child.pk in ids) for row in page.rows if row.child.pk in ids or row.notes]
     more = len(page.rows) - _number(request.GET.get("listed", ""), len(page.rows))
-    return render(request, "register/news.html", context_of(page, changed=rows, more=more))
+    return render(request, "register/news.html", context_of(page, changed=rows, more=more, at=AT in request.GET))
 
 
 @login_required
 @require_POST
 def mark(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """One tap on a row, or a mark from behind the second tap."""
-    session, form = access.session_for(request.user, session_id), MarkForm(request.POST)
+    session = access.session_for(request.user, session_id)
+    form = MarkForm(request.POST, decides=access.may_finish(request.user, session))
     form.is_valid()
     if "athlete" not in form.cleaned_data:
         return refused(request, session, form)
     child = access.listed_child(session, form.cleaned_data["athlete"])
     if not form.is_valid():
-        return refused(request, session, form) if wants_json(request) else _other(request, session, child, form)
+        bare = wants_json(request) or AT in request.POST
+        return refused(request, session, form) if bare else _other(request, session, child, form)
     tap = form.tap(adult(request), device_of(request))
     write = partial(actions.mark, session=session, athlete=child, said=form.said(), tap=tap)
     return _written(request, session, child, form, write)
@@ -155,7 +158,8 @@ def _row(request: HttpRequest, session: Session, child: Athlete, answer: dict[st
     if not is_fragment(request):
         return back_to_register(request, session, f"#row-{child.pk}")
     page = shown(request, session)
-    return render(request, "register/tapped.html", context_of(page, row=page.row(child.pk)))
+    name = "register/row.html" if AT in request.POST else "register/tapped.html"
+    return render(request, name, context_of(page, row=page.row(child.pk)))
 
 
 def _other(request: HttpRequest, session: Session, child: Athlete, form: MarkForm, status: int = 422) -> HttpResponse:

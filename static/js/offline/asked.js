@@ -19,7 +19,7 @@ function tell(type) {
   navigator.serviceWorker.controller?.postMessage({ type, path: pathname }, [port2]);
 }
 
-if (window.isSecureContext && navigator.serviceWorker && document.documentElement.dataset.until) {
+if (place && window.isSecureContext && navigator.serviceWorker && document.documentElement.dataset.until) {
   await navigator.serviceWorker.ready;
   place.querySelector("[data-keep]").addEventListener("click", () => tell("ask"));
   place.querySelector("[data-drop]").addEventListener("click", () => tell("drop"));

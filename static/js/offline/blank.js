@@ -52,13 +52,14 @@ export function mend(row, op) {
 
 // The two marks that need more than a tap; the server asks for the same.
 export function complete(form, body) {
-  const wanted = { left: "with_whom", easy: "leave_out" }[body.get("kind")];
+  const all = body.get("went") === "decided" ? ["with_whom", "reason"] : { easy: ["leave_out"] }[body.get("kind")] ?? [];
+  const wanted = all.find((name) => !String(body.get(name) ?? "").trim());
   form.querySelector("[data-ask]")?.remove();
-  if (!wanted || String(body.get(wanted) ?? "").trim()) return true;
+  if (!wanted) return true;
   const field = form.querySelector(`[name="${wanted}"]`);
   const ask = note(words[wanted]);
   ask.dataset.ask = "";
-  field.closest(".others-part").prepend(ask);
+  field.closest(".others-part, .field").prepend(ask);
   field.focus();
   return false;
 }

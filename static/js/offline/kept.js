@@ -68,7 +68,7 @@ async function close(text) {
 }
 
 // The leader's register: who is here and was not collected. CSS hides everybody else.
-const isWaiting = () => "waits" in page.dataset && document.querySelector('#children :is([data-kind="here"], [data-kind="late"], [data-kind="easy"])');
+const isWaiting = () => "waits" in page.dataset && document.querySelector('#children :is([data-kind="here"], [data-kind="late"], [data-kind="easy"], [data-undone])');
 
 function showWaiting() {
   page.dataset.over = "waits";

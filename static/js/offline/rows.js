@@ -37,7 +37,9 @@ function send(form, body, button) {
   const row = child ? `mark-${child}` : form.closest(".row").id;
   const name = form.closest(".row").dataset.words ?? form.dataset.label;
   const op = { kind, url: form.getAttribute("action"), body: [...body], row, wants: "html", state: "waiting" };
-  op.label = `${name}: ${kind === "adult" ? button.textContent.trim() : stateWords(kindOf(op))}`;
+  const spoken = kind === "adult" || body.get("kind") === "left";
+  op.label = `${name}: ${spoken ? button.textContent.trim() : stateWords(kindOf(op))}`;
+  form.closest("details")?.removeAttribute("open");
   keep(op);
 }
 
@@ -57,13 +59,16 @@ function show(op) {
     if (!before.has(op.row)) before.set(op.row, row);
     const child = op.row.slice("mark-".length);
     document.getElementById(`more-${child}`)?.replaceChildren();
-    staying(op.row, () => row.replaceWith(blankRow(row, child, kindOf(op))));
+    staying(op.row, () => row.replaceWith(notGone(op) ? before.get(op.row) : blankRow(row, child, kindOf(op))));
   } else if (op.kind === "adult") {
     for (const button of row.querySelectorAll("button")) button.disabled = true;
   }
   mend(rowOf(op), op);
   recount();
 }
+
+// A child whose leaving the club did not take is still here.
+const notGone = (op) => op.state === "refused" && kindOf(op) === "left";
 
 // While a later tap on the same row waits, the answer to an earlier one would hide it.
 async function answered({ op, state, answer }) {
@@ -100,7 +105,7 @@ function recount() {
   const count = (kind) => { many[kind] = (many[kind] ?? 0) + 1; };
   for (const { dataset } of document.querySelectorAll("#children .mark")) count(dataset.kind);
   if (new URLSearchParams(location.search).get("q")) return;
-  for (const sum of document.querySelectorAll("#counts [data-count]")) {
+  for (const sum of document.querySelectorAll("[data-sums] [data-count]")) {
     sum.textContent = sum.dataset.count.split(" ").reduce((all, kind) => all + (many[kind] ?? 0), 0);
   }
 }
