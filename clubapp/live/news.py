@@ -42,6 +42,7 @@ def news(evening: Evening) -> News:
 
 def _waiting(evening: Evening) -> tuple[Child, ...]:
     """By name."""
-    names = names_for(evening.session, register.waiting(evening.session.pk))
-    children = [Child(child, name, evening.flags.get(child, "")) for child, name in names.items()]
+    waiting = register.waiting(evening.session.pk)
+    names = names_for(evening.session, waiting)
+    children = [Child(child, names[child], evening.flags.get(child, "")) for child in waiting]
     return tuple(sorted(children, key=lambda child: child.name.casefold()))

@@ -13,7 +13,8 @@ from clubapp.desk.queries import Home, home_for, nav_for
 from clubapp.live.models import Command, Room
 from clubapp.people.models import Athlete, Guardian, Guardianship, Membership, Role, User
 from clubapp.planning.models import Session
-from clubapp.register.actions import Tap, finish_register, mark_here
+from clubapp.register.actions import Said, Tap, finish_register, mark, mark_here
+from clubapp.register.models import Mark
 from clubapp.rotation.models import Plan
 from tests.cast import Cast, SessionFactory, make_child
 
@@ -52,6 +53,12 @@ def make_plan(cast: Cast, children: tuple[Athlete, ...]) -> None:
 def ring(cast: Cast, *, ended: bool = False) -> None:
     room = Room.objects.create(session=cast.session, ended_at=timezone.now() if ended else None)
     Command.objects.create(room=room, seq=1, seen=0, kind="start", at_ms=0, tapped_at=timezone.now())
+
+
+def begin(cast: Cast) -> None:
+    """The session began five minutes ago, whatever the time of day is."""
+    start = (timezone.now() - timedelta(minutes=5)).astimezone(cast.club.zone)
+    Session.objects.filter(pk=cast.session.pk).update(date=start.date(), starts=start.time())
 
 
 def home(user: User, now: datetime | None = None) -> Home:
@@ -123,6 +130,7 @@ def test_first_comes_the_register(cast: Cast) -> None:
 
 
 def test_a_begun_register_says_how_many_are_not_marked(cast: Cast) -> None:
+    begin(cast)
     mark_here(session=cast.session, athlete=cast.ada, tap=Tap(by=cast.hazel))
     page = cast.client(cast.hazel).get(HOME)
     assert "5 not marked yet 1 here" in words(page)
@@ -130,6 +138,7 @@ def test_a_begun_register_says_how_many_are_not_marked(cast: Cast) -> None:
 
 
 def test_a_finished_register_leads_to_the_groups(cast: Cast) -> None:
+    begin(cast)
     mark_here(session=cast.session, athlete=cast.ada, tap=Tap(by=cast.hazel))
     finish_register(session=cast.session, by=cast.hazel)
     page = cast.client(cast.hazel).get(HOME)
@@ -138,6 +147,7 @@ def test_a_finished_register_leads_to_the_groups(cast: Cast) -> None:
 
 
 def test_groups_lead_to_the_bell(cast: Cast) -> None:
+    begin(cast)
     mark_all(cast)
     make_plan(cast, cast.athletes)
     page = cast.client(cast.hazel).get(HOME)
@@ -146,6 +156,7 @@ def test_groups_lead_to_the_bell(cast: Cast) -> None:
 
 
 def test_a_child_in_no_group_leads_back_to_the_groups(cast: Cast) -> None:
+    begin(cast)
     mark_all(cast)
     make_plan(cast, cast.athletes[:5])
     page = cast.client(cast.hazel).get(HOME)
@@ -161,16 +172,31 @@ def test_a_running_bell_comes_before_everything(cast: Cast) -> None:
     assert "running now" in words(page)
 
 
-def test_after_the_end_nothing_is_left_to_do(cast: Cast) -> None:
+def test_after_the_end_every_child_is_seen_off(cast: Cast) -> None:
+    begin(cast)
     mark_all(cast)
     make_plan(cast, cast.athletes)
     ring(cast, ended=True)
     page = cast.client(cast.hazel).get(HOME)
+    assert main_link(page) == address("register:going_home", cast)
+    assert "not over yet 6 still here" in words(page)
+
+
+def test_after_the_last_child_nothing_is_left_to_do(cast: Cast) -> None:
+    begin(cast)
+    mark_all(cast)
+    make_plan(cast, cast.athletes)
+    ring(cast, ended=True)
+    for child in cast.athletes:
+        gone = Said(Mark.Kind.LEFT, with_whom="Greta", went=Mark.Went.ADULT)
+        mark(session=cast.session, athlete=child, said=gone, tap=Tap(by=cast.hazel))
+    page = cast.client(cast.hazel).get(HOME)
     assert main_link(page) == ""
-    assert "ended" in words(page)
+    assert "nobody is still here" in words(page)
 
 
 def test_an_assistant_is_not_sent_to_make_groups(cast: Cast) -> None:
+    begin(cast)
     mark_all(cast)
     assert main_link(cast.client(cast.finn).get(HOME)) == address("live:bell", cast)
 

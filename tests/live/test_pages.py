@@ -263,3 +263,21 @@ def test_once_it_runs_the_times_are_those_of_the_bell(cast: Cast) -> None:
     between = sum(part.ms for part in evening.state.schedule.segments[1:3])
     began = evening.state.since_ms
     assert evening.clock(2) == evening.wall(page._instant(began + between))
+
+
+# --- the end ---------------------------------------------------------------------------------------------------------
+
+
+def test_the_bells_end_says_who_is_still_here_and_where_to_see_them_off(cast: Cast) -> None:
+    ready(cast)
+    give(leader(cast), "start")
+    client = cast.client(cast.hazel)
+    assert "still-here" not in seen(client, "bell", cast.session)
+    assert give(leader(cast), "end", seen=1).accepted
+    for who in (cast.hazel, cast.finn):
+        told = seen(cast.client(who), "bell", cast.session).split('id="still-here"')[1].split("</div>")[0]
+        assert "children are still here" in told
+        assert "Ada" in told
+        assert reverse("register:going_home", args=[cast.session.pk]) in told
+    mark(cast.session, cast.ada, "left", minutes=59, with_whom="Greta")
+    assert "Ada" not in seen(client, "bell", cast.session).split('id="still-here"')[1].split("</div>")[0]

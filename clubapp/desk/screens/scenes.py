@@ -49,6 +49,7 @@ PAGES = (
         ("station-edit", "/sessions/stations/{station1}/"),
         ("register", REGISTER),
         ("register-other", f"{REGISTER}{{child}}/"),
+        ("going-home", f"{REGISTER}home/"),
         ("plan", PLAN),
         ("plan-printed", f"{PLAN}printed/"),
         ("plan-costs", f"{PLAN}costs/"),
