@@ -51,6 +51,7 @@ INSTALLED_APPS = [
     "clubapp.planning",
     "clubapp.register",
     "clubapp.rotation",
+    "clubapp.games",
     "clubapp.live",
     "clubapp.family",
     "clubapp.desk",

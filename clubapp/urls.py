@@ -12,6 +12,7 @@ urlpatterns = [
     path("sessions/", include("clubapp.planning.urls")),
     path("register/", include("clubapp.register.urls")),
     path("plan/", include("clubapp.rotation.urls")),
+    path("games/", include("clubapp.games.urls")),
     path("bell/", include("clubapp.live.urls")),
     path("family/", include("clubapp.family.urls")),
 ]

@@ -20,6 +20,7 @@ PAGES = (
     "register:register",
     "register:going_home",
     "rotation:plan",
+    "games:game",
 )
 ASKED = ("register:emergency",)
 WAITING = ("register:register", "register:going_home")  # the leader's show who was not collected yet for longer

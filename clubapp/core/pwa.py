@@ -34,6 +34,7 @@ PAGES = (
     f"/register/{ID}/",
     f"/register/{ID}/home/",
     f"/plan/{ID}/",
+    f"/games/{ID}/{ID}/",
 )
 ASKED = (f"/register/{ID}/emergency/",)
 # Pages with files that no other page needs: those are kept with the first of them, not at the first visit.
@@ -52,6 +53,7 @@ APART = {
     f"/register/{ID}/home/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),
+    f"/games/{ID}/{ID}/": ("css/pages/games.css",),
 }
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
+from clubapp.games.models import Draw, Game
 from clubapp.live.access import Role as LiveRole
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Note, Sent, write_incident
@@ -105,6 +106,7 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "draft_id": draft.pk,
         "incident_id": (Incident.objects.filter(session=session).first() or written(session, coach, child)).pk,
         "code": own_test(club),
+        "game_id": (Game.objects.filter(session=session).first() or game_of(session)).pk,
         "token": "not-the-token",
     }
 
@@ -118,3 +120,21 @@ def written(session: Session, coach: User, child: Athlete) -> Incident:
     """A note about a grazed knee, by the coach."""
     note = Note(child, timezone.now(), "Grazed knee.")
     return write_incident(note=note, sent=Sent(Watcher(session, LiveRole.LEADER, coach), Tap(coach)))
+
+
+def game_of(session: Session) -> Game:
+    """Heats that nobody has been drawn into."""
+    wishes = {"test": "", "lanes": 4, "mode": "even", "draw": "lot", "after": "nothing", "apart": False}
+    game = Game.objects.create(session=session, number=1, kind="heats", wishes=wishes)
+    problem = {
+        "children": [],
+        "likely": {},
+        "new": [],
+        "test": "",
+        "apart": [],
+        "lanes": 4,
+        "mode": "even",
+        "draw": "lot",
+    }
+    Draw.objects.create(game=game, round=1, version=1, problem=problem, answer={"heats": []}, engine="1", why="made")
+    return game

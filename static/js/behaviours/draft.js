@@ -1,5 +1,5 @@
 // A form sent after the sign-in had run out: what was typed is filled in again once its adult has signed in.
-// It stays in this tab only, and never holds a password or a file.
+// It stays in this tab only, and never holds a password, a file or what must not stay on the phone (data-no-draft).
 const KEY = "fieldbell.draft";
 const NEVER = ["password", "file", "hidden", "submit"];
 const owner = () => document.documentElement.dataset.owner;
@@ -25,7 +25,7 @@ const typed = (form) => [...form.elements].filter((field) => field.name && !NEVE
 const ticks = ({ type }) => type === "checkbox" || type === "radio";
 
 function keep({ target: form }) {
-  if (form.method !== "post" || form.querySelector("[type=password]") || !owner()) return;
+  if (form.method !== "post" || "noDraft" in form.dataset || form.querySelector("[type=password]") || !owner()) return;
   const fields = typed(form).map((field) => [field.name, field.value, ticks(field) ? field.checked : null]);
   const action = form.getAttribute("action") ?? "";
   if (fields.length) write({ page: location.pathname + location.search, action, owner: owner(), fields });

@@ -1,0 +1,21 @@
+"""Every write of games."""
+
+from __future__ import annotations
+
+from clubapp.games.actions.erasing import erase_child
+from clubapp.games.actions.field import Saying, enter
+from clubapp.games.actions.making import Order, draw_next, drop_game, fit_in, make_game, take_out
+from clubapp.games.trouble import RefusedError
+
+__all__ = [
+    "Order",
+    "RefusedError",
+    "Saying",
+    "draw_next",
+    "drop_game",
+    "enter",
+    "erase_child",
+    "fit_in",
+    "make_game",
+    "take_out",
+]

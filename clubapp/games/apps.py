@@ -1,0 +1,17 @@
+"""The games app."""
+
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class GamesConfig(AppConfig):
+    name = "clubapp.games"
+    label = "games"
+
+    def ready(self) -> None:
+        """Tell people what games hold of a child."""
+        from clubapp.core.registry import registry
+        from clubapp.games import actions, queries
+
+        registry.add_child_data("games", export=queries.export_child, erase=actions.erase_child)

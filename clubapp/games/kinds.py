@@ -1,0 +1,20 @@
+"""Every kind of game there is. A new kind is a module that makes a `Kind`, named here and in `forms`."""
+
+from __future__ import annotations
+
+from clubapp.games.heats import HEATS
+from clubapp.games.state import Kind
+
+ALL: tuple[Kind, ...] = (HEATS,)
+
+
+def kind_of(code: str) -> Kind | None:
+    return next((kind for kind in ALL if kind.code == code), None)
+
+
+def known_kind(code: str) -> Kind:
+    """Of a stored game; a kind that a later release gave up would be a fault of ours."""
+    kind = kind_of(code)
+    if kind is None:
+        raise LookupError(f"no such kind of game: {code}")
+    return kind

@@ -1,0 +1,94 @@
+"""Games of a session: what was asked for, each draw as it was made, and what adults entered on the field."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from clubapp.core.models import FieldWrite, PublicId
+from clubapp.people.models import Athlete, Squad
+from clubapp.planning.models import Session
+
+
+class Game(PublicId):
+    """One game. wishes: what the coach asked for; what came of it stands in its draws. Ids only, never names."""
+
+    class State(models.TextChoices):
+        READY = "ready", _("ready to start")
+        RUNNING = "running", _("running")
+        OVER = "over", _("over")
+        DROPPED = "dropped", _("taken away")
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="games")
+    number = models.PositiveSmallIntegerField(help_text="in its session, from 1")
+    kind = models.CharField(max_length=20)
+    wishes = models.JSONField(default=dict)
+    state = models.CharField(max_length=8, choices=State.choices, default=State.READY)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    began_at = models.DateTimeField(null=True)
+    ended_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ["session", "number"]
+        constraints = [models.UniqueConstraint(fields=["session", "number"], name="game_number_once")]
+
+
+class Draw(PublicId):
+    """A frozen problem with its answer: heats, marks, teams, spells. Never changed: a change is a new row.
+
+    round: 1, and more where a game has them. The newest version of a round is the one that counts.
+    why: made, next, late, out.
+    """
+
+    game = models.ForeignKey(Game, on_delete=models.CASCADE, related_name="draws")
+    round = models.PositiveSmallIntegerField()
+    version = models.PositiveSmallIntegerField()
+    problem = models.JSONField(default=dict)
+    answer = models.JSONField(default=dict)
+    proof = models.JSONField(default=dict)
+    seed = models.PositiveIntegerField(default=0)
+    engine = models.CharField(max_length=20)
+    why = models.CharField(max_length=8)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["version"]
+        constraints = [models.UniqueConstraint(fields=["game", "version"], name="draw_version_once")]
+
+
+class Entry(PublicId, FieldWrite):
+    """What an adult entered on the field: begun, a heat's finish, a score. Only ever added; the last one counts.
+
+    what: a word of the game's kind; part: the heat, team or fixture it is about, from 1, or 0. data: ids, never names.
+    """
+
+    game = models.ForeignKey(Game, on_delete=models.CASCADE, related_name="entries")
+    round = models.PositiveSmallIntegerField(default=1)
+    part = models.PositiveSmallIntegerField(default=0)
+    what = models.CharField(max_length=12)
+    data = models.JSONField(default=dict, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+
+    class Meta:
+        indexes = [models.Index(fields=["game", "tapped_at"])]
+
+
+class Level(PublicId):
+    """What a child is likely to run in the squad's next handicap race on a course: derived from races and results.
+
+    log_mean, log_sd, level_sd: of log(seconds), as the engine has them. races: so many went in.
+    """
+
+    squad = models.ForeignKey(Squad, on_delete=models.CASCADE, related_name="+")
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="+")
+    course = models.CharField(max_length=40)
+    log_mean = models.FloatField()
+    log_sd = models.FloatField()
+    level_sd = models.FloatField()
+    races = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["squad", "athlete", "course"], name="level_once_a_course")]

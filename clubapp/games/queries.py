@@ -1,0 +1,79 @@
+"""Reads over games."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from typing import Any
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+
+from clubapp.games.models import Draw, Entry, Game
+from clubapp.games.state import DrawView, GameView, Said
+from clubapp.planning.models import Session
+
+State = Game.State
+
+
+def games_of(session_id: UUID) -> list[Game]:
+    """In the order in which they were made, without those that were taken away."""
+    return list(Game.objects.filter(session=session_id).exclude(state=State.DROPPED).order_by("number"))
+
+
+def running(session_id: UUID) -> list[Game]:
+    """What is being played now."""
+    return [game for game in games_of(session_id) if game.state == State.RUNNING]
+
+
+def last_wishes(session: Session, kind: str) -> dict[str, Any] | None:
+    """What the squad's last game of this kind was asked to be."""
+    rows = Game.objects.filter(session__squad=session.squad_id, kind=kind).exclude(state=State.DROPPED)
+    last = rows.filter(session__date__lte=session.date).order_by("-made_at").first()
+    return dict(last.wishes) if last else None
+
+
+def earlier_games(session: Session, kind: str, limit: int = 20) -> list[GameView]:
+    """Games of a kind that the squad played before this session, the newest first."""
+    rows = Game.objects.filter(session__squad=session.squad_id, session__date__lt=session.date, kind=kind)
+    return [view_of(game) for game in rows.exclude(state__in=(State.DROPPED, State.READY)).order_by("-made_at")[:limit]]
+
+
+def view_of(game: Game) -> GameView:
+    """A game with its newest draw of each round and all that was entered."""
+    draws = {row.round: _drawn(row) for row in Draw.objects.filter(game=game).order_by("version")}
+    rows = Entry.objects.filter(game=game).select_related("by").order_by("tapped_at", "device", "op_id")
+    return GameView(
+        id=game.pk,
+        session_id=game.session_id,
+        number=game.number,
+        kind=game.kind,
+        wishes=game.wishes,
+        state=game.state,
+        draws=tuple(draws[turn] for turn in sorted(draws)),
+        said=tuple(said_of(row) for row in rows),
+    )
+
+
+def _drawn(row: Draw) -> DrawView:
+    return DrawView(row.round, row.version, row.problem, row.answer, row.proof, row.seed, row.why)
+
+
+def said_of(row: Entry) -> Said:
+    name = row.by.name if row.by else _("an adult who has left")
+    return Said(row.what, row.round, row.part, row.data, row.by_id, name, row.tapped_at, row.op_id)
+
+
+def export_child(athlete_id: UUID) -> list[dict[str, str]]:
+    """In which games the child was, for whoever asks what is kept about it; never how it stood among others."""
+    played: dict[Game, None] = {}
+    for draw in holding(Draw.objects.select_related("game__session").order_by("made_at"), athlete_id):
+        played.setdefault(draw.game)
+    return [{"session": str(game.session), "game": game.kind, "number": str(game.number)} for game in played]
+
+
+def holding(rows: Iterable[Any], athlete_id: UUID) -> list[Any]:
+    """The draws or entries that name a child."""
+    child = str(athlete_id)
+    fields = ("problem", "answer", "proof", "data")
+    return [row for row in rows if any(child in json.dumps(getattr(row, name, None)) for name in fields)]

@@ -1,0 +1,53 @@
+// A heat as it comes in: each tap gives the next place, a tap on somebody who is in takes the place back.
+// Nothing of it is kept on the phone: the form sends it, or it is gone with the page.
+function placeOf(row) {
+  return Number(row.querySelector("[data-place]").value) || 0;
+}
+
+export function placed(places, row, tie) {
+  const others = places.filter(Boolean);
+  if (places[row]) {
+    return places.map((place, at) => (at === row ? 0 : place > places[row] ? place - 1 : place));
+  }
+  const next = tie && others.length ? Math.max(...others) : others.length + 1;
+  return places.map((place, at) => (at === row ? next : place));
+}
+
+function show(rows) {
+  for (const row of rows) {
+    const place = placeOf(row);
+    const tap = row.querySelector("[data-tap]");
+    tap.querySelector("[data-figure]").textContent = place || "";
+    tap.toggleAttribute("data-in", place > 0);
+    tap.setAttribute("aria-pressed", String(place > 0));
+  }
+}
+
+function watch(form) {
+  const rows = [...form.querySelectorAll("[data-row]")];
+  const tie = form.querySelector("[data-tie]");
+  const put = (places) => rows.forEach((row, at) => { row.querySelector("[data-place]").value = places[at] || ""; });
+  const press = (on) => tie.setAttribute("aria-pressed", String(on));
+  for (const [at, row] of rows.entries()) {
+    row.querySelector(".finish-place").hidden = true;
+    row.querySelector("[data-plain]").hidden = true;
+    row.querySelector("[data-tap]").hidden = false;
+    row.querySelector("[data-tap]").addEventListener("click", () => {
+      put(placed(rows.map(placeOf), at, tie.getAttribute("aria-pressed") === "true"));
+      row.querySelector("[data-state]").value = "";
+      press(false);
+      show(rows);
+    });
+    row.querySelector("[data-state]").addEventListener("change", ({ target }) => {
+      const places = rows.map(placeOf);
+      if (target.value && places[at]) put(placed(places, at, false));
+      show(rows);
+    });
+  }
+  tie.addEventListener("click", () => press(tie.getAttribute("aria-pressed") !== "true"));
+  form.querySelector("[data-clear]").addEventListener("click", () => { put(rows.map(() => 0)); show(rows); });
+  form.querySelector("[data-finish-tools]").hidden = false;
+  show(rows);
+}
+
+for (const form of document.querySelectorAll("[data-finish]")) watch(form);
