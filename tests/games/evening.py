@@ -38,9 +38,7 @@ def mark(session: Session, child: Athlete, kind: str = "here", **more: Any) -> M
 
 
 def sprint(cast: Cast) -> Trial:
-    return Trial.objects.get_or_create(club=cast.club, code=SPRINT, defaults={"name": "Sprint 40 m", "distance": 40})[
-        0
-    ]
+    return Trial.objects.get_or_create(club=cast.club, code=SPRINT, defaults={"name": "Sprint 40 m", "distance": 40})[0]
 
 
 def ran(cast: Cast, child: Athlete, ms: int, days_ago: int = 30) -> Result:
