@@ -18,6 +18,7 @@ from clubapp.live import actions as live
 from clubapp.live.passes import COOKIE
 from tests.browser.fill import begin_now
 from tests.cast import Cast
+from tests.rules.addresses import game_of
 
 WHO = "/who/"
 
@@ -50,10 +51,10 @@ def test_a_kept_page_has_all_its_own_files(cast: Cast) -> None:
     release = json.loads(re.match(r"const RELEASE = (.*);\n", text).group(1))  # type: ignore[union-attr]
     station = cast.session.stations.first()
     assert station is not None
+    more_ids = dict.fromkeys(("live:station", "live:caller_at", "live:stopwatch_at"), station.pk)
+    more_ids["games:game"] = game_of(cast.session).pk
     for name in (*keeping.PAGES, *keeping.ASKED):
-        ids = [cast.session.pk] + (
-            [station.pk] if name in ("live:station", "live:caller_at", "live:stopwatch_at") else []
-        )
+        ids = [cast.session.pk, *([more_ids[name]] if name in more_ids else [])]
         path = reverse(name, args=ids)
         more = [one for pattern, addresses in release["apart"] if re.fullmatch(pattern, path) for one in addresses]
         html = cast.client(cast.hazel).get(path).content.decode()
@@ -78,6 +79,7 @@ def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None
     paths += [
         reverse(name, args=[session, station.pk]) for name in ("live:station", "live:stopwatch_at", "live:caller_at")
     ]
+    paths.append(reverse("games:game", args=[session, session]))
     for patterns, names, found in ((pwa.PAGES, keeping.PAGES, paths), (pwa.ASKED, keeping.ASKED, None)):
         found = found or [reverse(name, args=[session]) for name in names]
         assert {resolve(path).view_name for path in found} == set(names)
