@@ -11,9 +11,8 @@ from uuid import UUID
 Send = Callable[[dict[str, Any]], Awaitable[None]]
 Take = Callable[[bytes], bool]  # a whole frame of RFC 6455 -> whether the socket took it at once
 
-FRAMES = "fieldbell.frames"  # our server's extension of ASGI; its "take" writes a frame that was made once for all
-    "fieldbell.frames"  # our server's extension of ASGI: its "take" is a Take, so that a frame is made once for all
-)
+# Our server's extension of ASGI: its "take" is a Take, so that a frame is made once for all sockets.
+FRAMES = "fieldbell.frames"
 
 RESTARTED, BUSY = 1012, 1013  # RFC 6455's registry: come again, now or a little later
 SLOW_S = 5  # a phone that takes longer to read is asleep; it asks again when it wakes
