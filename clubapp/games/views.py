@@ -16,6 +16,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from clubapp.core.device import device_of
 from clubapp.core.tell import version_of
 from clubapp.games import access, actions, forms, queries
 from clubapp.games.actions import Order, RefusedError, Saying
@@ -27,7 +28,7 @@ from clubapp.games.present import Present, present_of
 from clubapp.games.state import Kind
 from clubapp.register.actions import OtherTapError
 from clubapp.register.forms import TapForm
-from clubapp.register.views.common import adult, device_of
+from clubapp.register.views.common import adult
 
 
 @login_required
