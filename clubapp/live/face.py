@@ -40,7 +40,7 @@ def face_of(state: clock.State, seen: clock.View) -> Face:
     return Face(
         field=FIELDS.get(seen.kind, "still") if runs else str(seen.phase.value),
         word=sentences.part(seen.kind) if runs else words.get(seen.phase, ""),
-        round=_("round %s of %s") % (number, len(rounds)) if number and rounds else "",
+        round="" if seen.phase is Phase.ENDED or not number else _("round %s of %s") % (number, len(rounds)),
         scene="work" if seen.kind == "work" else "after" if ahead is None else "before",
         turn=ahead or len(rounds),
         figures=seen.phase is Phase.STOPPED or (seen.phase not in (Phase.WAITING, Phase.ENDED) and seen.kind != "over"),

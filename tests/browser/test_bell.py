@@ -66,6 +66,19 @@ SMALL = """() => [...document.querySelectorAll("main :is(a, button, summary), .t
   .map(([box, text]) => `${text}: ${Math.round(box.width)} x ${Math.round(box.height)}`)"""
 
 
+# The page as it is sent, beside what its script has made of it.
+TWINS = """async () => {
+  const sent = new DOMParser().parseFromString(await (await fetch(location.href)).text(), "text/html");
+  const look = (page, { face, scene }) => ({ face, scene,
+    word: page.querySelector("[data-face-word]").textContent,
+    round: page.querySelector("[data-face-round]").textContent,
+    figures: !page.querySelector("[data-face-digits]").hidden,
+    turn: [...page.querySelectorAll(".turn[data-now]")].map((one) => one.dataset.turn).join() });
+  const [face, scene] = sent.documentElement.dataset.told.split(" ");
+  return [look(sent, { face, scene }), look(document, document.documentElement.dataset)];
+}"""
+
+
 class Field:
     """The leader's phone on the whole field, an assistant's at station 1, and the command log they share."""
 
@@ -172,6 +185,8 @@ def test_the_state_is_sound_and_legible(field: Field, name: str) -> None:
     prepare(field)
     field.expect_face(face)
     for page in field.pages:
+        sent, shown = page.evaluate(TWINS)
+        assert sent == shown
         assert_figures_are_large(page)
         assert_legible(page)
         assert overflow(page) <= 0

@@ -150,7 +150,7 @@ class Studio:
         for _twice in range(2):
             state = await self.state()
             left = (state["deadline_ms"] - state["since_ms"]) // 1000
-            await self.give("", add=-min(600, max(0, left - 25)))
+            await self.give("", add=max(-600, min(600, 25 - left)) or 1)
 
     # --- the pictures ---
 

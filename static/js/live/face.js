@@ -63,7 +63,7 @@ export class Face {
     else this.wait();
     const round = seen.kind === "work" ? seen.round : roundAhead(state, seen.index);
     const all = state.segments.filter(([kind]) => kind === "work").length;
-    put(this.parts.round, round && all ? fill(this.words.round, round, all) : "");
+    put(this.parts.round, round && all && seen.phase !== "ended" ? fill(this.words.round, round, all) : "");
     if (seen.ends_ms) put(this.parts.ends, fill(this.words.ends, this.wall(seen.ends_ms)));
     if (seen.phase === "ended") put(this.parts.ends, "");
     if (!known) return;
