@@ -26,6 +26,7 @@ from clubapp.live.muster import muster_of
 from clubapp.live.news import news as news_of
 from clubapp.live.notes import uncleared
 from clubapp.live.page import Evening
+from clubapp.live.playing import games_on
 from clubapp.live.views import common
 from clubapp.live.views.counts import incident_context, watch_context
 from clubapp.live.watch import Watch
@@ -46,6 +47,7 @@ def context_of(evening: Evening, **more: Any) -> dict[str, Any]:
         "going": "over" if evening.seen.kind == "over" and evening.seen.phase == "running" else evening.seen.phase,
         "op_id": uuid.uuid4(),
         "muster": muster_of(evening),
+        "games_on": games_on(evening.watcher),
         **watch_context(watch := Watch(evening, more.get("station"))),
         **incident_context(watch),
         **more,
