@@ -23,6 +23,9 @@ PAGES = (
     "games:game",
 )
 ASKED = ("register:emergency",)
+# A guardian's pages too only at their wish, renewed at every visit: a week left out takes nothing away.
+FAMILY = ("family:home", "family:child")
+WITHOUT_CONTACT = timedelta(days=14)
 WAITING = ("register:register", "register:going_home")  # the leader's show who was not collected yet for longer
 AFTER_END, NOT_COLLECTED = timedelta(minutes=60), timedelta(hours=24)
 UNTIL, OWNER = "X-Keep-Until", "X-Outbox-Owner"
@@ -72,6 +75,19 @@ def waits(request: HttpRequest) -> datetime | None:
     if last is None or not registry.is_last(request.user, match.kwargs["session_id"]):
         return None
     return last + NOT_COLLECTED
+
+
+def at_wish(request: HttpRequest) -> datetime | None:
+    """Until when a guardian's page stays on a phone that hears nothing of us; None: no such page."""
+    match = request.resolver_match
+    if match is None or match.view_name not in FAMILY or not request.user.is_authenticated:
+        return None
+    return timezone.now() + WITHOUT_CONTACT
+
+
+def longest(request: HttpRequest) -> datetime | None:
+    """What a phone is told with the page: until when a copy of it may lie there."""
+    return waits(request) or until(request) or at_wish(request)
 
 
 def milliseconds(moment: datetime | None) -> int | None:

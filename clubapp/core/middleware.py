@@ -85,7 +85,7 @@ def kept_pages(get_response: Handler) -> Handler:
     def middleware(request: HttpRequest) -> HttpResponseBase:
         response = get_response(request)
         whole = request.method == "GET" and response.status_code == 200 and not request.headers.get("HX-Request")
-        if whole and (last := keeping.milliseconds(keeping.waits(request) or keeping.until(request))):
+        if whole and (last := keeping.milliseconds(keeping.longest(request))):
             response[keeping.UNTIL] = str(last)
         return response
 

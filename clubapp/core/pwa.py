@@ -18,7 +18,7 @@ from django.utils.translation import gettext as _
 from clubapp.core import joined, sheets
 
 STATIC, TEMPLATES = Path(settings.BASE_DIR) / "static", Path(settings.BASE_DIR) / "templates"
-SOURCES = ("js/offline/worker_files.js", "js/offline/worker.js")
+SOURCES = tuple(f"js/offline/{name}.js" for name in ("worker_files", "worker_pages", "worker"))
 HTMX = ("django_htmx/htmx-2.min.js",)
 KEPT = (sheets.COMMON, sheets.BELL, "icons/mark.svg", "icons/trouble.svg", joined.ALL)
 SCRIPT = re.compile(r"""<script(?: type="module")? src="\{% static '([^']+)' %\}">""")
@@ -37,6 +37,7 @@ PAGES = (
     f"/games/{ID}/{ID}/",
 )
 ASKED = (f"/register/{ID}/emergency/",)
+FAMILY = ("/family/", f"/family/{ID}/")
 # Pages with files that no other page needs: those are kept with the first of them, not at the first visit.
 APART = {
     f"/bell/{ID}/(?:station/{ID}/)?stopwatch/": (
@@ -54,6 +55,7 @@ APART = {
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),
     f"/games/{ID}/{ID}/": ("css/pages/games.css",),
+    f"/family/(?:{ID}/)?": ("js/offline/notices.js", "js/offline/asked.js"),
 }
 
 
@@ -83,6 +85,7 @@ def worker() -> str:
         "offline": reverse("core:offline"),
         "pages": PAGES,
         "asked": ASKED,
+        "family": FAMILY,
     }
     return f"const RELEASE = {json.dumps(release)};\n{source}"
 

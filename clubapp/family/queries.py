@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from clubapp.people.models import Athlete
@@ -49,6 +50,12 @@ def child_page(athlete: Athlete, now: datetime) -> Child:
     sessions = list(planning.sessions_of_squads(athlete.squads.values_list("pk", flat=True)))
     marks = register.marks_of_child(athlete.pk, [session.pk for session in sessions])
     return Child(athlete, tuple(_coming(sessions, marks, now)), tuple(_been(sessions, marks)))
+
+
+def as_of(children: Sequence[Child]) -> datetime:
+    """This moment as the club's clock on the wall shows it, to stand on a page that may be read later."""
+    zone = children[0].athlete.club.zone if children else None
+    return timezone.now().astimezone(zone).replace(tzinfo=None)
 
 
 def is_over(session: Session, now: datetime) -> bool:

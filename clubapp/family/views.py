@@ -29,7 +29,8 @@ def home(request: HttpRequest) -> HttpResponse:
     """Each own child with the sessions to come."""
     rows = access.children_of(request.user).select_related("club").order_by("given_name", "pk")
     children = [queries.child_page(athlete, timezone.now()) for athlete in rows]
-    return render(request, "family/home.html", {"children": children, "new_id": uuid.uuid4})
+    context = {"children": children, "new_id": uuid.uuid4, "as_of": queries.as_of(children)}
+    return render(request, "family/home.html", context)
 
 
 @login_required
@@ -38,7 +39,8 @@ def child(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
     """One own child: what is to come and where it has been."""
     athlete = access.child_for(request.user, athlete_id)
     page = queries.child_page(athlete, timezone.now())
-    return render(request, "family/child.html", {"child": page, "new_id": uuid.uuid4})
+    context = {"child": page, "new_id": uuid.uuid4, "as_of": queries.as_of([page])}
+    return render(request, "family/child.html", context)
 
 
 @login_required

@@ -81,6 +81,20 @@ def test_a_form_is_alive_again_when_the_browser_comes_back(stand: Stand) -> None
     assert stand.sent == ["tap=1", "tap=1"]
 
 
+NO_STORE = """const nothing = () => { throw new DOMException("not here", "InvalidStateError"); };
+for (const name of ["indexedDB", "localStorage"]) Object.defineProperty(window, name, { get: nothing });"""
+
+
+def test_where_the_phone_lets_nothing_be_stored_signing_out_works_all_the_same(stand: Stand) -> None:
+    """A private window of some browsers."""
+    stand.page.add_init_script(NO_STORE)
+    page = stand.show('<form method="post" action="/there/" data-leave><button>Sign out</button></form>')
+    page.wait_for_selector("html[data-queue-ready]", state="attached")
+    page.click("button")
+    page.wait_for_url("**/there/")
+    assert len(stand.sent) == 1
+
+
 def test_a_choice_sends_its_form_and_needs_no_button(stand: Stand) -> None:
     page = stand.show(
         '<form method="post" action="/there/"><label>Squad <select name="squad" data-submit>'

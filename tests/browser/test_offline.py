@@ -6,21 +6,14 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, expect
 
-from tests.browser.chromium import PHONE, Watch
+from tests.browser.chromium import comes_true
 from tests.browser.evening import tap
 from tests.browser.fill import Stage
+from tests.browser.phones import NAMES, OPEN, PAGES, WRITES, Phone, kinds, unmarked, waiting, write_new_child
 from tests.browser.servers import Served
 from tests.cast import PASSWORD
-
-NAMES = ("Ada Reed", "Bo Reed", "Cleo Reed", "Dev Reed", "Eli Reed", "Fay Reed")
-COPY = """() => caches.open('fieldbell-pages').then(pages => pages.match(location.pathname))
-    .then(copy => copy && copy.text()).then(Boolean)"""
-PAGES = "caches.open('fieldbell-pages').then(c => c.keys()).then(k => k.map(r => new URL(r.url).pathname).sort())"
-
-
-OPEN: list[BrowserContext] = []
 
 
 @pytest.fixture(autouse=True)
@@ -28,94 +21,6 @@ def put_phones_away() -> Iterator[None]:
     yield
     while OPEN:
         OPEN.pop().close()
-
-
-class Phone:
-    """One adult's phone on the real server."""
-
-    def __init__(self, browser: Browser, served: Served, stage: Stage, who: str) -> None:
-        self.context: BrowserContext = browser.new_context(viewport=PHONE, has_touch=True, base_url=served.home)
-        self.context.set_default_timeout(15_000)
-        self.context.add_cookies(stage.cookies(who, served.home))
-        self.stage, self.watch = stage, Watch(served.home)
-        self.page: Page = self.watch.add(self.context.new_page())
-        OPEN.append(self.context)
-
-    def path(self, name: str) -> str:
-        return {
-            "register": f"/register/{self.stage.ids['session_id']}/",
-            "bell": f"/bell/{self.stage.ids['session_id']}/",
-            "station": f"/bell/{self.stage.ids['session_id']}/station/{self.stage.ids['station_id']}/",
-            "plan": f"/plan/{self.stage.ids['session_id']}/",
-            "emergency": f"/register/{self.stage.ids['session_id']}/emergency/",
-        }[name]
-
-    def open(self, name: str) -> Page:
-        """The page, with its worker in charge and its copy on the phone."""
-        self.page.goto(self.path(name))
-        self.ready()
-        self.page.evaluate("navigator.serviceWorker.ready")
-        self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
-        if name != "emergency":
-            self.page.wait_for_function(COPY)
-        return self.page
-
-    def ready(self) -> None:
-        self.page.wait_for_selector("html[data-queue-ready]", state="attached")
-        if "/register/" in self.page.url and "emergency" not in self.page.url:
-            self.page.wait_for_selector("html[data-rows-ready]", state="attached")
-
-    def clear(self) -> Page:
-        """The register with nobody marked, whatever other tests left."""
-        page = self.open("register")
-        undo = page.locator("#children button[aria-label^=Undo]")
-        while undo.count():
-            undo.first.tap()
-        waiting(page, 0)
-        return page
-
-    def cut(self) -> None:
-        self.watch.awake = False
-        self.context.set_offline(True)
-
-    def mend(self) -> None:
-        self.context.set_offline(False)
-        self.watch.awake = True
-
-    def row(self, name: str) -> str:
-        return f'#children .row:has(b:text-is("{name}"))'
-
-    def mark(self, name: str) -> None:
-        self.page.locator(f"{self.row(name)} button.mark-tap").tap()
-        expect(self.page.locator(f"{self.row(name)} .mark")).to_have_attribute("data-kind", "here")
-
-
-def unmarked(page: Page) -> list[str]:
-    return page.locator('#children .mark[data-kind="cleared"] b').all_inner_texts()
-
-
-def kinds(page: Page) -> dict[str, str]:
-    rows = page.locator("#children .mark").all()
-    return {row.locator("b").inner_text(): row.get_attribute("data-kind") or "" for row in rows}
-
-
-def waiting(page: Page, number: int) -> None:
-    """The rows say so at once, the sum a moment later."""
-    if not number:
-        expect(page.locator('[data-outbox-note="waiting"]')).to_have_count(0)
-    expect(page.locator("html")).to_have_attribute("data-waiting", str(number))
-
-
-def write_new_child(page: Page, name: str) -> None:
-    tap(page, "New child")
-    sheet = page.locator("dialog#new-child")
-    sheet.get_by_label("First name").fill(name)
-    sheet.get_by_label("Year of birth").fill("2016")
-    sheet.get_by_label("An adult's phone").fill("07700 900123")
-    sheet.get_by_label("Who may collect").fill("Rob Weir")
-    sheet.get_by_label("No", exact=True).check()
-    sheet.get_by_role("button", name="Add and mark here").tap()
-    expect(sheet).to_be_hidden()
 
 
 def test_five_marks_and_a_new_child_without_a_network_reach_the_club_once(
@@ -294,17 +199,12 @@ def test_signing_out_warns_of_what_was_not_sent_and_leaves_nothing(
     with phone.watch.asleep():
         phone.mark("Fay Reed")
         tap(page, "Sign out")
-        expect(page.get_by_text("1 of your taps have not reached the club")).to_be_visible()
+        expect(page.get_by_text("1 of your taps has not reached the club")).to_be_visible()
         assert page.evaluate(PAGES) != []
-        tap(page, "Sign out and lose them")
+        tap(page, "Sign out and lose it")
         expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     assert page.evaluate(PAGES) == []
     assert page.evaluate(WRITES) == 0
-
-
-WRITES = """new Promise((done) => { indexedDB.open("fieldbell", 1).onsuccess = ({target}) => {
-    const request = target.result.transaction("writes").objectStore("writes").count();
-    request.onsuccess = () => done(request.result); }; })"""
 
 
 def test_lost_rights_take_the_copy_away(browser: Browser, served: Served, stage: Stage) -> None:
@@ -315,7 +215,7 @@ def test_lost_rights_take_the_copy_away(browser: Browser, served: Served, stage:
     with phone.watch.asleep():
         tap(coach.page, "Close the gate")
         expect(page.locator("html")).to_have_attribute("data-gone", re.compile("400[13]"))
-        page.wait_for_function(f"() => {PAGES}.then(all => all.length === 0)")
+        comes_true(page, f"() => {PAGES}.then(all => all.length === 0)")
 
 
 def test_numbers_to_ring_are_kept_only_when_asked(browser: Browser, served: Served, stage: Stage) -> None:

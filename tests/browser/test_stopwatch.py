@@ -267,6 +267,8 @@ def test_signing_out_takes_what_was_timed_off_the_phone(browser: Browser, served
     hand.ready()
     assert page.evaluate(tapes) == 1
     page.get_by_role("button", name="Sign out").tap()
+    expect(page.locator("#messages")).to_contain_text("A stop-watch is running.")
+    page.get_by_role("button", name="Sign out and lose it").tap()
     page.wait_for_url("**/sign-in/**")
     assert page.evaluate(tapes) == 0
     hand.context.close()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import struct
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -63,6 +63,19 @@ def test_a_kept_page_has_all_its_own_files(cast: Cast) -> None:
         assert not set(named) - {*release["files"], *more}, name
 
 
+@pytest.mark.parametrize("name", keeping.FAMILY)
+def test_a_guardian_s_page_has_all_its_own_files(cast: Cast, name: str) -> None:
+    path = reverse(name, args=[] if name == "family:home" else [cast.ada.pk])
+    named = re.findall(r'(?:<script[^>]* src|rel="stylesheet" href)="(/static/[^"]+)"', family_page(cast, path))
+    more = [one for pattern, addresses in pwa.apart() if re.fullmatch(pattern, path) for one in addresses]
+    assert len(more) == 2
+    assert not set(named) - {*pwa.files(), *more}
+
+
+def family_page(cast: Cast, path: str) -> str:
+    return cast.client(cast.greta).get(path).content.decode()
+
+
 def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None:
     """The worker knows pages by their addresses, the server by their names."""
     session, station = cast.session.pk, cast.session.stations.first()
@@ -80,13 +93,16 @@ def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None
         reverse(name, args=[session, station.pk]) for name in ("live:station", "live:stopwatch_at", "live:caller_at")
     ]
     paths.append(reverse("games:game", args=[session, session]))
-    for patterns, names, found in ((pwa.PAGES, keeping.PAGES, paths), (pwa.ASKED, keeping.ASKED, None)):
+    family = [reverse("family:home"), reverse("family:child", args=[cast.ada.pk])]
+    kept = ((pwa.PAGES, keeping.PAGES, paths), (pwa.ASKED, keeping.ASKED, None), (pwa.FAMILY, keeping.FAMILY, family))
+    for patterns, names, found in kept:
         found = found or [reverse(name, args=[session]) for name in names]
         assert {resolve(path).view_name for path in found} == set(names)
         for path in found:
             assert any(re.fullmatch(pattern, path) for pattern in patterns), path
-    for other in ("/", reverse("planning:session", args=[session]), reverse("register:news", args=[session])):
-        assert not any(re.fullmatch(pattern, other) for pattern in (*pwa.PAGES, *pwa.ASKED))
+    notice = reverse("family:cannot_come", args=[cast.ada.pk, session])
+    for other in ("/", reverse("planning:session", args=[session]), reverse("register:news", args=[session]), notice):
+        assert not any(re.fullmatch(pattern, other) for pattern in (*pwa.PAGES, *pwa.ASKED, *pwa.FAMILY))
 
 
 def test_the_manifest_has_what_phones_ask_for(cast: Cast) -> None:
@@ -150,6 +166,29 @@ def test_an_hour_after_the_end_nothing_is_kept(cast: Cast, monkeypatch: pytest.M
     monkeypatch.setattr("clubapp.core.keeping.timezone.now", lambda: later)
     monkeypatch.setattr("clubapp.planning.models.Club.today", lambda club: cast.session.date)
     assert keeping.UNTIL not in cast.client(cast.finn).get(page(cast, "register:register"))
+
+
+def test_a_guardian_s_page_may_lie_on_the_phone_two_weeks_without_contact(cast: Cast) -> None:
+    """Only the worker's own list and the guardian's wish put it there; the end of no session takes it away."""
+    for path in (reverse("family:home"), reverse("family:child", args=[cast.ada.pk])):
+        before = timezone.now()
+        answer = cast.client(cast.greta).get(path)
+        kept = datetime.fromtimestamp(int(answer[keeping.UNTIL]) / 1000, tz=UTC)
+        assert before + timedelta(days=13, hours=23) < kept <= timezone.now() + timedelta(days=14)
+        assert "data-until" not in answer.content.decode()
+
+
+@pytest.mark.parametrize("who", ["finn", "sal"])
+def test_without_a_child_there_is_nothing_to_keep(cast: Cast, who: str) -> None:
+    assert "Keep this page" not in cast.client(getattr(cast, who)).get(reverse("family:home")).content.decode()
+
+
+def test_the_switch_is_off_and_without_scripts_it_says_that_it_is_not_to_be_had(cast: Cast) -> None:
+    text = family_page(cast, reverse("family:home"))
+    assert "Keeping this page on the phone is not available here" in text
+    switch = re.search(r'<div class="tick" data-able hidden>(<input[^>]*>)', text)
+    assert switch is not None
+    assert "checked" not in switch[1]
 
 
 def test_a_fragment_is_not_kept(cast: Cast) -> None:

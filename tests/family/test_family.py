@@ -200,13 +200,12 @@ def test_a_guardian_marks_nobody_elses_child(cast: Cast) -> None:
 
 
 def test_a_phone_that_sends_from_its_queue_gets_the_sentence(cast: Cast) -> None:
-    cast.session.date += timedelta(days=1)  # not over, whatever the time of day is
-    cast.session.save()
-    path = reverse("family:cannot_come", args=[cast.ada.pk, cast.session.pk])
+    session = coming(cast)
+    path = address(cast.ada, session)
     client, data = cast.client(cast.greta), {"op_id": str(uuid.uuid4()), "word": "flu", "device": "phone-1"}
     told = client.post(path, data, headers={"Accept": "application/json"})
     assert (told.status_code, told.json()) == (200, {"said": "The coaches know that Ada cannot come."})
-    assert cast.session.marks.get().device == "phone-1"
+    assert session.marks.get().device == "phone-1"
     bad = client.post(path, {"word": "x" * 201}, headers={"Accept": "application/json"})
     assert bad.status_code == 422
     assert "under 200 letters" in bad.json()["error"]

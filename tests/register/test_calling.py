@@ -7,9 +7,11 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
+from clubapp.core import keeping
 from clubapp.core.models import AuditLog
 from clubapp.people.models import Guardianship
 from clubapp.register import actions
+from tests.browser.fill import begin_now
 from tests.cast import Cast, make_guardian
 
 
@@ -52,6 +54,15 @@ def test_every_look_is_in_the_log(here: Cast) -> None:
 def test_nobody_else_gets_in(here: Cast, who: str) -> None:
     assert here.client(getattr(here, who)).get(page(here)).status_code == 404
     assert not AuditLog.objects.filter(kind="emergency number").exists()
+
+
+def test_the_hour_it_goes_is_the_club_s_own(here: Cast) -> None:
+    here.club.time_zone = "Asia/Kolkata"  # half an hour beside every whole one
+    here.club.save()
+    begin_now(here)
+    html = here.client(here.hazel).get(page(here)).content.decode()
+    last = (here.session.ends_at + keeping.AFTER_END).astimezone(here.club.zone)
+    assert f"Kept on this phone until {last:%H:%M}." in html
 
 
 def test_on_another_day_the_page_is_not_there(here: Cast) -> None:

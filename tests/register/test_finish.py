@@ -49,5 +49,15 @@ def test_twice_is_once_and_a_later_mark_undoes_it_not(cast: Cast) -> None:
     assert "Finish register" not in html
 
 
+def test_a_phone_s_queue_hears_that_it_was_taken_and_the_next_page_who_is_not_marked(cast: Cast) -> None:
+    client = cast.client(cast.hazel)
+    for _time in range(2):
+        answer = client.post(address("finish", cast.session), headers={"Accept": "application/json"})
+        assert (answer.status_code, answer.json()) == (200, {"finished": True})
+    assert FinishedRegister.objects.count() == 1
+    plan = client.get(reverse("rotation:plan", args=[cast.session.pk])).content.decode()
+    assert "6 children are not marked." in plan
+
+
 def test_an_assistant_is_offered_no_finish(cast: Cast) -> None:
     assert "Finish register" not in cast.client(cast.finn).get(address("register", cast.session)).content.decode()

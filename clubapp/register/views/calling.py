@@ -45,8 +45,10 @@ def emergency(request: HttpRequest, session_id: UUID) -> HttpResponse:
         raise Http404
     rows = [row for row in shown(request, session).rows if row.child.pk in waiting]
     calls = list(_calls(request, session, rows))
-    local = until.astimezone(session.club.zone) if until else None
-    return render(request, "register/emergency.html", {"session": session, "calls": calls, "until": local})
+    wall = None
+    if until:  # without a zone: the page would change it to the server's
+        wall = until.astimezone(session.club.zone).replace(tzinfo=None)
+    return render(request, "register/emergency.html", {"session": session, "calls": calls, "until": wall})
 
 
 def _sees_off(request: HttpRequest, session: Session) -> bool:

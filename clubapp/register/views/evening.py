@@ -7,7 +7,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -73,6 +73,8 @@ def finish(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if left:
         words = ngettext("%(n)d child is not marked.", "%(n)d children are not marked.", left)
         messages.warning(request, words % {"n": left})
+    if common.wants_json(request):
+        return JsonResponse({"finished": True})  # a phone's queue; the words wait for its next page
     return redirect("rotation:plan", session.pk)
 
 

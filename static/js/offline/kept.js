@@ -2,21 +2,25 @@
 // rights, with signing out, or when somebody else signs in.
 import { note } from "./draw.js";
 import { discard, pending, sendSoon } from "./outbox.js";
+import { dropOldPass, rememberPass } from "./pass.js";
 import { allWrites, dropWrite, fact, setFact } from "./store.js";
-import { ask, owner } from "./who.js";
+import { dropTapes, openTimes } from "./tapes.js";
+import { isPast, owner } from "./who.js";
 import { fill, words } from "./words.js";
 
 const PAGES = "fieldbell-pages";
+const FAMILY = "fieldbell-family";
 const NEAR_MS = 600_000; // a phone's clock may be off by so much: from here on the server is asked
 const LEAST_MS = 30_000;
 const MOST_MS = 2 ** 31 - 1;
 const page = document.documentElement;
 const until = () => Number(page.dataset.until ?? Infinity);
 
-// Cached pages, and answers with names in them that a page was still to show. The queue itself stays.
-export async function purge() {
-  if (window.caches) await caches.delete(PAGES);
-  navigator.serviceWorker?.controller?.postMessage({ type: "purge" });
+// Cached pages, and answers with names in them that a page was still to show. The queue itself stays. all: also a
+// guardian's pages, which no session's end takes away.
+export async function purge(all = true) {
+  for (const name of all ? [PAGES, FAMILY] : [PAGES]) await window.caches?.delete(name);
+  navigator.serviceWorker?.controller?.postMessage({ type: "purge", all });
   for (const op of await allWrites()) if (op.state === "taken") await dropWrite(op.number);
 }
 
@@ -28,43 +32,29 @@ async function purgeOthers() {
   }
 }
 
-// What this adult's stop-watches took: ids and times, nobody's name.
-export function dropTapes() {
-  try {
-    for (const key of Object.keys(localStorage)) if (key.startsWith(`fieldbell.stopwatch.${owner()}.`)) localStorage.removeItem(key);
-  } catch {
-    // Storage is switched off: nothing was kept.
-  }
-}
-
 // With the pass goes what could not be sent; the adult is told what to tell the leader.
 async function purgePass() {
   await sendSoon();
   const lost = (await pending()).filter(({ state }) => state !== "taken");
   for (const op of lost) await discard(op.op_id);
-  return lost.length ? fill(words.lost, { n: lost.length }) : "";
+  const { nameless, unsent } = openTimes();
+  const n = lost.length + nameless + unsent;
+  return n ? fill(words.lost, { n }) : "";
 }
 
-// By the server's clock where it can be asked, else by the phone's own as it was last put right.
-async function isOver(until) {
-  const told = await ask().catch(() => null);
-  try {
-    const ahead = told ? told.ahead : Number(localStorage.getItem("fieldbell.ahead")) || 0;
-    if (told) localStorage.setItem("fieldbell.ahead", String(ahead));
-    return Date.now() + ahead >= until;
-  } catch {
-    return Date.now() + (told?.ahead ?? 0) >= until;
-  }
+// Times that a member of the club has not named yet stay: they hold nobody's name.
+async function leaveSession(place) {
+  await purge(false);
+  const lost = "guest" in page.dataset ? await purgePass() : "";
+  if ("guest" in page.dataset || page.dataset.gone) dropTapes();
+  if (lost) document.querySelector(place).append(note(lost));
 }
 
 async function close(text) {
   page.dataset.over = "said";
   document.querySelector("main").replaceChildren(Object.assign(document.createElement("p"), { textContent: text }));
   for (const place of document.querySelectorAll(".page-head h1, .page-head .lead")) place.replaceChildren();
-  await purge();
-  const lost = "guest" in page.dataset ? await purgePass() : "";
-  dropTapes();
-  if (lost) document.querySelector("main").append(note(lost));
+  await leaveSession("main");
 }
 
 // The leader's register: who is here and was not collected. CSS hides everybody else.
@@ -80,8 +70,8 @@ function showWaiting() {
 async function look() {
   if (page.dataset.over === "said") return;
   if (!["yes", "waits"].includes(page.dataset.over) && Date.now() < until() - NEAR_MS) return;
-  if (!(await isOver(until()))) delete page.dataset.over;
-  else if (isWaiting() && !(await isOver(Number(page.dataset.waits)))) await showWaiting();
+  if (!(await isPast(until()))) delete page.dataset.over;
+  else if (isWaiting() && !(await isPast(Number(page.dataset.waits)))) await showWaiting();
   else await close(words.over);
 }
 
@@ -96,10 +86,7 @@ function watchRights() {
   const gone = new MutationObserver(async () => {
     if (!page.dataset.gone) return;
     gone.disconnect();
-    await purge();
-    const lost = "guest" in page.dataset ? await purgePass() : "";
-    dropTapes();
-    if (lost) document.querySelector("#messages").append(note(lost));
+    await leaveSession("#messages");
   });
   gone.observe(page, { attributeFilter: ["data-gone"] });
 }
@@ -110,6 +97,9 @@ export async function watchKept() {
     if (last && last !== owner()) await purge();
     if (last !== owner()) await setFact("owner", owner());
   }
+  await rememberPass();
+  const lost = await dropOldPass();
+  if (lost) document.querySelector("#messages")?.append(note(fill(words.lost, { n: lost })));
   watchRights();
   if (!Number.isFinite(until())) return;
   for (const [target, name] of [[document, "visibilitychange"], [window, "pageshow"]]) target.addEventListener(name, look);

@@ -3,6 +3,7 @@
 // answers then takes the row's place. What still waits is shown again after a reload.
 import { blankRow, complete, mend, stateWords } from "./blank.js";
 import { note, staying } from "./draw.js";
+import { watchFinish } from "./finish.js";
 import { watchOthers } from "./others.js";
 import { forget, pending, put } from "./outbox.js";
 import { placeAdult, watchRest } from "./rest.js";
@@ -116,4 +117,4 @@ document.body.addEventListener("htmx:afterSwap", again);
 watchOthers(document);
 watchSheet(show);
 watchRest(keep);
-catchUp().then(again).finally(() => { document.documentElement.dataset.rowsReady = "yes"; });
+catchUp().then(again).then(watchFinish).finally(() => { document.documentElement.dataset.rowsReady = "yes"; });

@@ -29,7 +29,7 @@ export async function sendAll() {
       await alone(run);
     } while (again);
   } catch {
-    later(0); // the phone's own store is shut for the moment
+    later(0).catch(() => {}); // the phone's own store is shut for the moment
   } finally {
     running = false;
   }

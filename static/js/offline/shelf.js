@@ -1,6 +1,8 @@
 "use strict";
-// What of today's session this phone has: on the page without a network, and on "Your phone".
-const PAGES = "fieldbell-pages";
+// What this phone has: on the page without a network, and on "Your phone".
+import { dropOldPass } from "./pass.js";
+
+const SHELVES = ["fieldbell-pages", "fieldbell-family"];
 
 async function titleOf(response) {
   return new DOMParser().parseFromString(await response.text(), "text/html").title.split(" · ")[0];
@@ -17,8 +19,8 @@ async function rowOf(request, copy) {
 // Fills the list; whether there is anything in it.
 export async function listKept(list) {
   const rows = [];
-  if (window.caches && (await caches.has(PAGES))) {
-    const pages = await caches.open(PAGES);
+  for (const shelf of window.caches ? SHELVES : []) {
+    const pages = await caches.open(shelf);
     for (const request of await pages.keys()) {
       const copy = await pages.match(request, { ignoreVary: true });
       const now = Date.now() + Number(copy.headers.get("X-Ahead"));
@@ -29,5 +31,6 @@ export async function listKept(list) {
   return rows.length > 0;
 }
 
+dropOldPass().catch(() => {});
 const place = document.getElementById("shelf");
 if (place) listKept(place.querySelector("ul")).then((any) => { place.hidden = !any; });

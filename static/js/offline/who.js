@@ -2,6 +2,7 @@
 import { newId } from "../live/ids.js";
 
 const ASK_MS = 8000;
+const AHEAD = "fieldbell.ahead";
 const FRESH_MS = 60_000;
 const COOKIE = /(?:^|;\s*)(?:__Host-)?fieldbell-csrf=([^;]+)/;
 
@@ -36,6 +37,18 @@ export async function ask() {
   const back = performance.now();
   asked = { at: back, owner: told.owner, ahead: told.now_ms + (back - sent) / 2 - Date.now() };
   return asked;
+}
+
+// Whether a moment is past: by the server's clock where it can be asked, else by the phone's own as last put right.
+export async function isPast(moment) {
+  const told = await ask().catch(() => null);
+  try {
+    const ahead = told ? told.ahead : Number(localStorage.getItem(AHEAD)) || 0;
+    if (told) localStorage.setItem(AHEAD, String(ahead));
+    return Date.now() + ahead >= moment;
+  } catch {
+    return Date.now() + (told?.ahead ?? 0) >= moment;
+  }
 }
 
 export const recent = () => performance.now() - asked.at < FRESH_MS && token() !== "" && asked.owner === owner();

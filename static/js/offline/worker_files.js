@@ -1,16 +1,15 @@
-// The service worker: files. RELEASE stands before it: {version, files, apart, offline, pages, asked}.
+// The service worker: files. RELEASE stands before it: {version, files, apart, offline, pages, asked, family}.
 const FILES = `fieldbell-files-${RELEASE.version}`;
 const fits = (patterns, path) => patterns.some((pattern) => new RegExp(`^${pattern}$`).test(path));
 
-// Names of files change with their content.
+// Names of files change with their content: those of an earlier release are as good.
 async function file(request) {
-  const files = await caches.open(FILES);
-  const known = await files.match(request, { ignoreVary: true });
+  const known = await caches.match(request, { ignoreVary: true });
   if (known) return known;
   const response = await fetch(request);
   const isHashed = /\.[0-9a-f]{12}\.\w+$/.test(new URL(request.url).pathname);
   if (isHashed && response.status === 200 && response.type === "basic" && !response.redirected) {
-    await files.put(request, response.clone());
+    await (await caches.open(FILES)).put(request, response.clone());
   }
   return response;
 }
@@ -26,10 +25,5 @@ async function bring(path) {
 
 const begin = async () => (await caches.open(FILES)).addAll([...RELEASE.files, RELEASE.offline]);
 
-// Old pages ask for old files: they go together.
-async function takeOver() {
-  const old = (await caches.keys()).filter((name) => name.startsWith("fieldbell-files-") && name !== FILES);
-  if (old.length) await caches.delete(PAGES);
-  for (const name of old) await caches.delete(name);
-  await self.clients.claim();
-}
+const oldFiles = async () => (await caches.keys()).filter((name) => name.startsWith("fieldbell-files-") && name !== FILES);
+const dropFiles = (old) => Promise.all(old.map((name) => caches.delete(name)));

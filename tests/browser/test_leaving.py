@@ -1,0 +1,43 @@
+"""Signing out on the field: what it would take away is said with its number, and there is a way back."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.fill import Stage
+from tests.browser.phones import Phone
+from tests.browser.servers import Served
+
+FILL = "tests.browser.fill_watch"
+TAPES = "Object.keys(localStorage).filter(key => key.startsWith('fieldbell.stopwatch.')).length"
+
+
+def press(page: Page) -> None:
+    """Once it listens again: right after a touch it takes no second one."""
+    page.locator("[data-sw-big]:not([data-quiet])").tap()
+
+
+def test_times_without_a_name_are_not_lost_without_a_word(browser: Browser, served: Served, stage: Stage) -> None:
+    phone = Phone(browser, served, stage, "finn elsewhere")
+    page = phone.page
+    address = f"{phone.path('station')}stopwatch/"
+    page.goto(address)
+    page.wait_for_selector("html[data-stopwatch-ready][data-queue-ready]", state="attached")
+    page.locator("[data-sw-mode=many]").tap()
+    for _tap in range(3):  # the start, and two finishers
+        press(page)
+    page.goto(phone.path("register"))
+    phone.ready()
+    leave = page.get_by_role("button", name="Sign out", exact=True)
+    said = page.locator("#messages")
+    leave.tap()
+    expect(said).to_contain_text("2 times on the stop-watch have no name yet. A stop-watch is running.")
+    assert page.get_by_role("link", name="To the stop-watch").get_attribute("href") == address
+    said.get_by_role("button", name="Stay signed in").tap()
+    expect(said).to_be_empty()
+    assert page.evaluate(TAPES) == 1
+    leave.tap()
+    said.get_by_role("button", name="Sign out and lose it").tap()
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+    assert page.evaluate(TAPES) == 0
+    phone.context.close()
