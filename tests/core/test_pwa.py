@@ -47,6 +47,7 @@ def test_the_worker_names_files_that_are_there(cast: Cast) -> None:
 
 def test_a_kept_page_has_all_its_own_files(cast: Cast) -> None:
     """What the page names is fetched at the first visit or kept with it."""
+    begin_now(cast)
     text = cast.client().get("/sw.js").content.decode()
     release = json.loads(re.match(r"const RELEASE = (.*);\n", text).group(1))  # type: ignore[union-attr]
     station = cast.session.stations.first()

@@ -17,7 +17,8 @@ from tests.cast import Cast, make_guardian
 
 @pytest.fixture
 def here(cast: Cast) -> Cast:
-    """Ada, who has two adults, and Cleo, who has one, are here. Bo is not."""
+    """Ada, who has two adults, and Cleo, who has one, are here. Bo is not. The session is on, whatever the hour."""
+    begin_now(cast)
     gus = make_guardian(cast.club, cast.gus, (cast.ada,))
     gus.phone = "07700 900456"
     gus.save()
@@ -60,6 +61,7 @@ def test_the_hour_it_goes_is_the_club_s_own(here: Cast) -> None:
     here.club.time_zone = "Asia/Kolkata"  # half an hour beside every whole one
     here.club.save()
     begin_now(here)
+    here.session.refresh_from_db()
     html = here.client(here.hazel).get(page(here)).content.decode()
     last = (here.session.ends_at + keeping.AFTER_END).astimezone(here.club.zone)
     assert f"Kept on this phone until {last:%H:%M}." in html
