@@ -64,32 +64,6 @@ def test_two_tabs_of_one_phone_share_one_queue_and_send_each_tap_once(
     phone.watch.nothing()
 
 
-def test_who_took_a_child_is_written_down_without_a_network(browser: Browser, served: Served, stage: Stage) -> None:
-    phone = Phone(browser, served, stage, "hazel")
-    page = phone.clear()
-    phone.mark("Ada Reed")
-    waiting(page, 0)
-    phone.cut()
-    row = page.locator(phone.row("Ada Reed"))
-    row.get_by_role("link", name="Other mark for Ada Reed").tap()
-    row.get_by_role("button", name="Left early").tap()
-    expect(row.get_by_role("alert")).to_have_text("Write down which adult took the child.")
-    waiting(page, 0)
-    row.get_by_label("Left early with which adult").fill("Rob Weir")
-    row.get_by_role("button", name="Left early").tap()
-    waiting(page, 1)
-    page.reload()
-    phone.ready()
-    assert kinds(page)["Ada Reed"] == "left"
-    ids = sent_from(phone)
-    phone.sends()
-    waiting(page, 0)
-    assert len(ids) == 1
-    page.reload()
-    expect(page.locator(phone.row("Ada Reed"))).to_contain_text("Rob Weir")
-    assert kinds(page)["Ada Reed"] == "left"
-
-
 def test_two_phones_on_one_child_and_the_row_says_so(browser: Browser, served: Served, stage: Stage) -> None:
     """The earlier tap comes in last: the later one stands, and whoever tapped first reads whose it is."""
     finn, hazel = Phone(browser, served, stage, "finn"), Phone(browser, served, stage, "hazel")
