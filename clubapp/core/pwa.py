@@ -50,7 +50,7 @@ APART = {
         joined.CALLER,
         sheets.CALLER,
     ),
-    f"/register/{ID}/": ("js/offline/rows.js", sheets.REGISTER),
+    f"/register/{ID}/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
     f"/register/{ID}/home/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),

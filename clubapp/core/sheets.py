@@ -25,7 +25,7 @@ JOINED = {
         f"css/pages/{name}.css"
         for name in ("bell", "bell_field", "bell_wide", "stop", "bell_print", "alarm", "counts", "sound")
     ),
-    REGISTER: tuple(f"css/pages/{name}.css" for name in ("register", "register_more", "going")),
+    REGISTER: tuple(f"css/pages/{name}.css" for name in ("register", "register_more", "going", "asking")),
     PLAN: ("css/pages/plan.css", "css/pages/plan_grid.css", "css/pages/changed.css"),
     STOPWATCH: ("css/pages/strip.css", "css/pages/stopwatch.css"),
     CALLER: ("css/pages/strip.css", "css/pages/caller.css"),

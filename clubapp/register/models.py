@@ -52,6 +52,22 @@ class Mark(PublicId, FieldWrite):
         indexes = [models.Index(fields=["session", "athlete", "tapped_at"])]
 
 
+class Contacted(PublicId, FieldWrite):
+    """A guardian was asked after a child who is expected, and what came of it. Only ever added."""
+
+    class Answer(models.TextChoices):
+        COMING = "coming", _("on the way")
+        CANNOT = "cannot", _("cannot come")
+        NOBODY = "nobody", _("no answer")
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="contacted")
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="contacted")
+    guardian = models.ForeignKey(Guardian, null=True, on_delete=models.SET_NULL, related_name="+")
+    said = models.CharField(max_length=8, choices=Answer.choices)
+    word = models.CharField(_("a word"), max_length=200, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+
+
 class AdultMark(PublicId, FieldWrite):
     """An adult of the evening: here or gone, and whether 18 or over (only then counted in the ratio)."""
 

@@ -16,7 +16,7 @@ from clubapp.people.models import VISITS_OF_A_FIRST_TIMER, Athlete, Club
 from clubapp.planning.models import Session
 from clubapp.register import order
 from clubapp.register.access import expected, may_finish
-from clubapp.register.models import AdultMark, FinishedRegister, Mark
+from clubapp.register.models import AdultMark, Contacted, FinishedRegister, Mark
 from clubapp.register.order import HERE_KINDS
 
 __all__ = [
@@ -199,7 +199,11 @@ def marks_of_child(athlete_id: UUID, session_ids: Iterable[UUID]) -> dict[UUID, 
     return {session: mark for session, mark in found.items() if mark is not None}
 
 
-def export_child(athlete_id: UUID) -> list[dict[str, Any]]:
+def export_child(athlete_id: UUID) -> dict[str, Any]:
+    return {"marks": export_marks(athlete_id), "answers": export_answers(athlete_id)}
+
+
+def export_marks(athlete_id: UUID) -> list[dict[str, Any]]:
     """Every mark of a child, the overruled ones too, oldest first."""
     rows = Mark.objects.filter(athlete=athlete_id).select_related("session", "by").order_by("tapped_at", "device")
     return [
@@ -215,6 +219,22 @@ def export_child(athlete_id: UUID) -> list[dict[str, Any]]:
             "by": _name(row),
         }
         for row in rows
+    ]
+
+
+def export_answers(athlete_id: UUID) -> list[dict[str, Any]]:
+    """What guardians answered when the child was expected, oldest first."""
+    rows = Contacted.objects.filter(athlete=athlete_id).select_related("session", "guardian", "by")
+    return [
+        {
+            "session": row.session.date.isoformat(),
+            "answer": row.get_said_display(),
+            "word": row.word,
+            "guardian": row.guardian.name if row.guardian else "",
+            "at": row.tapped_at.isoformat(),
+            "by": row.by.name if row.by else _("an adult who has left"),
+        }
+        for row in rows.order_by("tapped_at", "pk")
     ]
 
 

@@ -83,7 +83,7 @@ def test_the_column_never_touches_another_club(cast: Cast) -> None:
 def test_a_childs_marks_are_exported_and_erased(cast: Cast) -> None:
     say(cast, cast.ada, "left", with_whom="Uncle Rob")
     say(cast, cast.athletes[1], "here")
-    kept = export_athlete(athlete=cast.ada, by=cast.hazel)["register"]
+    kept = export_athlete(athlete=cast.ada, by=cast.hazel)["register"]["marks"]
     assert [(row["mark"], row["with_whom"], row["by"]) for row in kept] == [("gone", "Uncle Rob", "Hazel")]
     erase_athlete(athlete=cast.ada, by=cast.hazel)
     assert [mark.athlete for mark in Mark.objects.all()] == [cast.athletes[1]]
@@ -92,4 +92,4 @@ def test_a_childs_marks_are_exported_and_erased(cast: Cast) -> None:
 
 
 def test_the_export_of_a_child_never_marked_is_empty(cast: Cast) -> None:
-    assert queries.export_child(cast.ada.pk) == []
+    assert queries.export_child(cast.ada.pk) == {"marks": [], "answers": []}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clubapp.register.actions.adults import Adult, mark_adult
+from clubapp.register.actions.asking import Noted, note_answer, read_contacts
 from clubapp.register.actions.calling import read_emergency_numbers
 from clubapp.register.actions.children import NewChild, add_child, finish_register
 from clubapp.register.actions.erasing import erase_child
@@ -22,6 +23,7 @@ __all__ = [
     "Adult",
     "Answer",
     "NewChild",
+    "Noted",
     "OtherTapError",
     "Said",
     "Tap",
@@ -32,6 +34,8 @@ __all__ = [
     "mark_adult",
     "mark_here",
     "mark_rest_absent",
+    "note_answer",
+    "read_contacts",
     "read_emergency_numbers",
     "take_back_mark",
     "take_back_rest",

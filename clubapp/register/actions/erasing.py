@@ -7,14 +7,15 @@ from uuid import UUID
 from django.db import transaction
 
 from clubapp.core.tell import tell
-from clubapp.register.models import Mark
+from clubapp.register.models import Contacted, Mark
 
 
 @transaction.atomic
 def erase_child(athlete_id: UUID) -> None:
-    """Every mark of the child goes; the counts of those sessions change, and their phones hear of it."""
+    """Every mark of the child goes, and what its guardians answered; the phones of those sessions hear of it."""
     marks = Mark.objects.filter(athlete=athlete_id)
     sessions = sorted(set(marks.values_list("session_id", flat=True)))
     marks.delete()
+    Contacted.objects.filter(athlete=athlete_id).delete()
     for session_id in sessions:
         tell(session_id, "register")

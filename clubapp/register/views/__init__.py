@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from clubapp.register.views.asking import asked, no_word
 from clubapp.register.views.calling import emergency
 from clubapp.register.views.evening import adult, finish, new_child
 from clubapp.register.views.leaving import going_home
@@ -9,6 +10,7 @@ from clubapp.register.views.marks import health, mark, news, other, register, re
 
 __all__ = [
     "adult",
+    "asked",
     "emergency",
     "finish",
     "going_home",
@@ -16,6 +18,7 @@ __all__ = [
     "mark",
     "new_child",
     "news",
+    "no_word",
     "other",
     "register",
     "rest_not_here",

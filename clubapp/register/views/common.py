@@ -14,9 +14,11 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django_htmx.http import reswap, retarget
 
+from clubapp.core import keeping
 from clubapp.core.tell import version_of
 from clubapp.people.models import User
 from clubapp.planning.models import Session
+from clubapp.register import asking
 from clubapp.register.forms import MarkForm, NewChildForm
 from clubapp.register.page import BLANKS, Page, page_of
 
@@ -61,6 +63,7 @@ def listed(request: HttpRequest, session: Session, **more: Any) -> dict[str, Any
     child nobody expected."""
     start = {"op_id": "", "base_version": version_of(session.pk)}
     new = NewChildForm(this_year=session.date.year, known=frozenset(), initial=start, auto_id="new_%s")
+    more["no_word_from"] = keeping.milliseconds(asking.open_from(session)) if asking.may_be_open(session) else None
     blank = {"blanks": BLANKS, "blank": BLANKS[0], "other_form": MarkForm(auto_id=False), "new_form": new}
     return context_of(shown(request, session), **blank, **more)
 

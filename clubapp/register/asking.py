@@ -1,0 +1,90 @@
+"""Whom to ring about a child who is expected and of whom there is no word."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from urllib.parse import quote
+from uuid import UUID
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from clubapp.people.models import Athlete, Club, Guardianship
+from clubapp.planning.models import Session
+from clubapp.register import queries
+from clubapp.register.models import Contacted
+
+AFTER_START = timedelta(minutes=10)
+
+
+@dataclass(frozen=True)
+class Reach:
+    """One adult with what a tap opens: the telephone, a message, a mail; "" for what the club does not know."""
+
+    guardian_id: UUID
+    name: str
+    relation: str
+    call: str
+    message: str
+    mail: str
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A child somebody should ask after. told: the answers so far, the newest first."""
+
+    child: Athlete
+    adults: tuple[Reach, ...]
+    told: tuple[str, ...]
+
+
+def open_from(session: Session) -> datetime:
+    return session.starts_at + AFTER_START
+
+
+def may_be_open(session: Session) -> bool:
+    """Whether the list may still come or stands now: the session is not over."""
+    return not session.called_off and timezone.now() < session.ends_at
+
+
+def no_word(session: Session, now: datetime) -> list[Athlete]:
+    """Children without a mark and without a notice, from ten minutes after the start until the end."""
+    if session.called_off or not open_from(session) <= now < session.ends_at:
+        return []
+    marked = queries.current_marks(session.pk)
+    return sorted(
+        (child for child in queries.expected(session) if child.pk not in marked), key=lambda child: child.full_name
+    )
+
+
+def reach(tie: Guardianship, subject: str, text: str) -> Reach:
+    """`sms:` as in RFC 5724, `mailto:` as in RFC 6068."""
+    guardian = tie.guardian
+    number = re.sub(r"[^0-9+]", "", guardian.phone)
+    return Reach(
+        guardian_id=guardian.pk,
+        name=guardian.name,
+        relation=tie.relation,
+        call=f"tel:{number}" if number else "",
+        message=f"sms:{number}?body={quote(text)}" if number else "",
+        mail=f"mailto:{quote(guardian.email)}?subject={quote(subject)}&body={quote(text)}" if guardian.email else "",
+    )
+
+
+def told(session: Session) -> dict[UUID, list[str]]:
+    """By child, in words, the newest first."""
+    found: dict[UUID, list[str]] = {}
+    rows = Contacted.objects.filter(session=session).select_related("guardian", "by")
+    for row in rows.order_by("-tapped_at", "-pk"):
+        found.setdefault(row.athlete_id, []).append(words_of(row, session.club))
+    return found
+
+
+def words_of(row: Contacted, club: Club) -> str:
+    """ "on the way, car trouble – Greta, asked by Hazel, 10:14"."""
+    answer = ", ".join(part for part in (row.get_said_display(), row.word) if part)
+    whom = row.guardian.name if row.guardian else ""
+    by = _("asked by %(name)s") % {"name": row.by.name if row.by else _("an adult who has left")}
+    return f"{answer} – {', '.join(part for part in (whom, by) if part)}, {row.tapped_at.astimezone(club.zone):%H:%M}"
