@@ -15,7 +15,7 @@ import numpy as np
 
 from clubapp.engine import limits
 from clubapp.engine.groups_bound import arithmetic_bound, bands_bound
-from clubapp.engine.groups_columns import too_many, whole
+from clubapp.engine.groups_columns import choices, too_many, whole
 from clubapp.engine.groups_even import evened
 from clubapp.engine.groups_exact import best_company, best_partition
 from clubapp.engine.groups_ground import group_marks, total
@@ -47,6 +47,7 @@ __all__ = [
     "without",
 ]
 
+MANY = 1_000_000  # sets of children above which groups are sought by boxes first
 CLOSE = 1e-6  # a bound this near to the score is the score: what summing in another order may change
 
 
@@ -139,9 +140,12 @@ def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, 
     allowance = Allowance(limit)
     allowance.reached(rows.as_score(now))
     allowance.proved(bound)
+    if rows.problem.mode is Mode.EVEN and choices(len(seats), part.sizes) > MANY:
+        seats, best = evened(rows, seats, limit, seed)
+        if best or too_many(part):
+            return seats, rows.as_score(total(rows, group_marks(rows, seats))) if best else bound
     if too_many(part):
-        search = evened if rows.problem.mode is Mode.EVEN else banded
-        return search(rows, seats, limit, seed), bound
+        return banded(rows, seats, limit, seed), bound
     seats = touched_up(rows, seats, seed)
     found = best_partition(rows, part, total(rows, group_marks(rows, seats)), allowance)
     seats = seats if found.groups is None else seated(rows, part, found.groups, seats)

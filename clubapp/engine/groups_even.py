@@ -7,7 +7,8 @@ from math import comb
 
 import numpy as np
 
-from clubapp.engine.groups_columns import SAME
+from clubapp.engine.groups_columns import SAME, too_many
+from clubapp.engine.groups_cover import Cover
 from clubapp.engine.groups_ground import Ground, group_marks, total
 from clubapp.engine.groups_recut import Deal, dealt_anew, subsets
 from clubapp.engine.groups_table import Floats, Ints, Table
@@ -25,10 +26,19 @@ SHAKEN, SWEPT = 0.5, 2  # share of the groups that are shaken, and how many chil
 SHAKES = 30  # tries to shake and keep the rules
 
 
-def evened(table: Table, seats: Ints, limit: Limit, seed: int) -> Ints:
-    """The most even seats found. seats must keep the rules; so do those found."""
+def evened(table: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, bool]:
+    """The most even seats found, and whether there are none better. seats must keep the rules; so do those found."""
     lot, allowance = np.random.default_rng([seed, 1]), Allowance(limit, SHARE)
-    ground, best = Ground(table, 0), seats
+    cover = Cover(Ground(table, 0), seats, lot, allowance)
+    best = cover.done()
+    if best or not too_many(cover.part):
+        return cover.seats, best
+    return dealt(cover.ground, cover.seats, lot, allowance), False
+
+
+def dealt(ground: Ground, seats: Ints, lot: np.random.Generator, allowance: Allowance) -> Ints:
+    """Two groups at a time smoothed, several dealt anew, shaken, and once more, until the time is over."""
+    table, best = ground.table, seats
     while allowance.left:
         found = _climbed(ground, smoothed(ground, seats, lot, allowance), lot, allowance)
         best = min(best, found, key=lambda seats: total(table, group_marks(table, seats)))

@@ -73,7 +73,7 @@ class Allowance:
     def __init__(self, limit: Limit, share: float = 1.0) -> None:
         self._watch = Stopwatch() if limit.wall_seconds is not None else None
         self._most = share * (limit.deterministic if limit.wall_seconds is None else limit.wall_seconds)
-        self._spent, self.progress = 0.0, limit.progress
+        self.spent, self.progress = 0.0, limit.progress
 
     def reached(self, score: float) -> None:
         if self.progress:
@@ -84,9 +84,12 @@ class Allowance:
             self.progress.proved(bound)
 
     def spend(self, units: float) -> None:
-        self._spent += units
+        self.spent += units
+
+    @property
+    def rest(self) -> float:
+        return self._most - (self._watch.seconds if self._watch else self.spent)
 
     @property
     def left(self) -> bool:
-        spent = self._watch.seconds if self._watch else self._spent
-        return spent < self._most and (self.progress is None or self.progress.ask())
+        return self.rest > 0 and (self.progress is None or self.progress.ask())
