@@ -50,7 +50,7 @@ class Box:
 
     def holds(self, means: Floats) -> Flags:
         """Rows of means that lie in it."""
-        inside: Flags = ((means >= self.low - SAME) & (means <= self.high + SAME)).all(axis=1)
+        inside: Flags = np.all((means >= self.low - SAME) & (means <= self.high + SAME), axis=1)
         return inside
 
 
@@ -203,12 +203,12 @@ class _Pairs:
         many = np.searchsorted(self.key, level + self.high[self.by], side="right") - begin
         one, other = np.repeat(rows, many), runs(begin, many)
         self.seen += len(one)
-        keep = np.flatnonzero(self.first[one, -1] < self.last[other, 0])
-        one, other = one[keep], other[keep]
+        fits = np.flatnonzero(self.first[one, -1] < self.last[other, 0])
+        one, other = one[fits], other[fits]
         for at in self.others:
             sums = self.first_sums[one, at] + self.last_sums[other, at]
-            keep = np.flatnonzero((sums >= self.low[at]) & (sums <= self.high[at]))
-            one, other = one[keep], other[keep]
+            fits = np.flatnonzero((sums >= self.low[at]) & (sums <= self.high[at]))
+            one, other = one[fits], other[fits]
         return np.hstack([self.first[one], self.last[other]])
 
 

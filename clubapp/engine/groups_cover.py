@@ -27,6 +27,7 @@ TRY = 1_000  # nodes that a try is reckoned as, besides those of its tree
 AMONG = 20  # sets by lot, of which the one is taken that leaves the mean of the rest nearest to 0
 IN_VAIN = 1.2  # work without a first cover, after which there is none to be hoped for
 STRAY = 0.25  # how far by lot the order in which children get sets strays from rarest first
+MIXED = 60  # children of whom groups of several sizes are put together so; of more none are found in time
 LISTINGS = 4  # there must be time for so many
 LISTED_FOR_PROOF, IN_A_PROOF = 150_000, 6_000  # sets expected, and those of them that are worth anything
 
@@ -49,7 +50,12 @@ class Cover:
     def done(self) -> bool:
         """Better seats, if they can be had in this way. Whether they are proven to be the best."""
         count = len(self.seats)
-        possible = can_be_listed(count, self.sizes) and LISTINGS * price(count, max(self.sizes)) < self.allowance.rest
+        simple = len(self.sizes) == 1 or count <= MIXED
+        possible = (
+            simple
+            and can_be_listed(count, self.sizes)
+            and LISTINGS * price(count, max(self.sizes)) < self.allowance.rest
+        )
         return possible and self.narrowed() and self.proven()
 
     def narrowed(self) -> bool:

@@ -95,8 +95,9 @@ def test_too_many_sets_are_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
     assert cover.allowance.spent == spent
 
 
-def test_groups_too_large_to_be_listed_are_left_alone() -> None:
-    cover = begun(table(Problem(children(60), EVENING, 4)), Limit(deterministic=0.1))
+@pytest.mark.parametrize(("count", "groups"), [(60, 4), (83, 14)])
+def test_groups_too_large_to_be_listed_or_of_two_sizes_are_left_alone(count: int, groups: int) -> None:
+    cover = begun(table(Problem(children(count), EVENING, groups)), Limit(deterministic=1.0))
     assert not cover.done()
     assert cover.allowance.spent == 0
 
