@@ -13,7 +13,7 @@ from clubapp.people.queries import short_names
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session, Station
 from clubapp.register import queries as register
-from clubapp.results import queries as results
+from clubapp.results.likely import likely_seconds
 from clubapp.rotation import queries
 
 
@@ -28,7 +28,7 @@ class Rule:
 
 @dataclass(frozen=True)
 class Evening:
-    """children: those marked here, by id. speeds: seconds. minutes: what the other blocks leave for the rotation."""
+    """children: those marked here, by id. speeds: seconds, as likely that day. minutes: what other blocks leave."""
 
     session: Session
     children: tuple[Athlete, ...]
@@ -51,7 +51,7 @@ def evening_of(session: Session, also: frozenset[UUID] = frozenset()) -> Evening
     return Evening(
         session=session,
         children=tuple(Athlete.objects.filter(pk__in=ids).order_by("pk")),
-        speeds=results.latest_seconds(ids),
+        speeds=likely_seconds(session.club_id, ids, session.date),
         first_timers=frozenset(register.first_timers(ids, before=session.date)),
         easy=register.easy(session.pk),
         rules=tuple(_rules(session, frozenset(ids))),
