@@ -9,6 +9,7 @@ urlpatterns = [
     path("", include("clubapp.core.urls")),
     path("people/", include("clubapp.people.urls")),
     path("tests/", include("clubapp.results.urls")),
+    path("progress/", include("clubapp.results.progress_urls")),
     path("sessions/", include("clubapp.planning.urls")),
     path("register/", include("clubapp.register.urls")),
     path("plan/", include("clubapp.rotation.urls")),

@@ -11,11 +11,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from clubapp.people.models import Athlete
+from clubapp.people.queries import shares_results
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session
 from clubapp.register import queries as register
 from clubapp.register.models import Mark
 from clubapp.register.queries import CurrentMark
+from clubapp.results import progress_page
 
 Kind = Mark.Kind
 
@@ -39,17 +41,24 @@ class Been:
 
 @dataclass(frozen=True)
 class Child:
-    """One own child with the sessions of its squads."""
+    """One own child with the sessions of its squads. shared: the club shows its results to the family."""
 
     athlete: Athlete
     coming: tuple[Coming, ...]
     been: tuple[Been, ...]
+    shared: bool
 
 
 def child_page(athlete: Athlete, now: datetime) -> Child:
     sessions = list(planning.sessions_of_squads(athlete.squads.values_list("pk", flat=True)))
     marks = register.marks_of_child(athlete.pk, [session.pk for session in sessions])
-    return Child(athlete, tuple(_coming(sessions, marks, now)), tuple(_been(sessions, marks)))
+    shared = shares_results(athlete)
+    return Child(athlete, tuple(_coming(sessions, marks, now)), tuple(_been(sessions, marks)), shared)
+
+
+def tests(athlete: Athlete) -> list[progress_page.Shown] | None:
+    """The child's own lines with kind words; None where the club does not share results."""
+    return progress_page.for_family(athlete) if shares_results(athlete) else None
 
 
 def as_of(children: Sequence[Child]) -> datetime:

@@ -44,6 +44,14 @@ def child(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
 
 
 @login_required
+@require_GET
+def tests(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
+    """An own child's results, if the club shares them."""
+    athlete = access.child_for(request.user, athlete_id)
+    return render(request, "family/tests.html", {"child": athlete, "shown": queries.tests(athlete)})
+
+
+@login_required
 @require_POST
 def cannot_come(request: HttpRequest, session_id: UUID, athlete_id: UUID) -> HttpResponse:
     """Tell the coaches, or take it back; shown in the register as "told us"."""

@@ -63,10 +63,11 @@ class Club(PublicId):
 
 
 class Squad(PublicId):
-    """A named list of athletes."""
+    """A named list of athletes. shares_results: guardians see their own child's; off unless the head coach said so."""
 
     club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="squads")
     name = models.CharField(_("name"), max_length=60)
+    shares_results = models.BooleanField(_("guardians see their own child's results"), default=False)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["club", "name"], name="squad_name_once_a_club")]

@@ -105,6 +105,15 @@ def squads(club: Club) -> QuerySet[Squad]:
     return Squad.objects.filter(club=club).annotate(children=current).order_by("name")
 
 
+def shares_results(athlete: Athlete) -> bool:
+    """Whether the child's guardians see its results: only if every squad it is in shares them, and it is in one.
+
+    A result knows no squad, so one squad's yes cannot speak for what another has measured.
+    """
+    said = list(athlete.squads.values_list("shares_results", flat=True))
+    return bool(said) and all(said)
+
+
 def last_import(club: Club) -> Import | None:
     """The import that can be taken back: the newest one, unless that happened already."""
     row = Import.objects.filter(club=club).order_by("-at", "-pk").first()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from itertools import count
@@ -79,13 +79,28 @@ def record_result(*, reading: Reading, sent: Sent) -> Answer:
     row = Result.objects.filter(op_id=sent.op_id).first()
     if row is not None:
         return _same(row, reading)
+    row = _row(replace(reading, athlete=athlete), sent)
+    row.save(force_insert=True)
+    row.answer = _answer(row)
+    row.save(update_fields=["answer"])
+    return dict(row.answer)
+
+
+@transaction.atomic
+def bring_in(*, readings: Iterable[Reading], sent: Sent) -> None:
+    """A whole paper of results at once, with what is common to all in `sent`; none of them corrects another."""
+    Result.objects.bulk_create(_row(reading, replace(sent, op_id=uuid4())) for reading in readings)
+
+
+def _row(reading: Reading, sent: Sent) -> Result:
+    """Not written yet; dated on the club's own day, never later than now."""
     now = timezone.now()
     tapped_at = min(sent.tapped_at or now, now)
     ran_at = min(reading.ran_at, now) if reading.ran_at else None
-    row = Result.objects.create(
+    return Result(
         trial=reading.trial,
-        athlete=athlete,
-        on=(ran_at or tapped_at).astimezone(athlete.club.zone).date(),
+        athlete=reading.athlete,
+        on=(ran_at or tapped_at).astimezone(reading.athlete.club.zone).date(),
         value_ms=reading.value_ms,
         timing=reading.timing,
         attempt=reading.attempt,
@@ -102,9 +117,6 @@ def record_result(*, reading: Reading, sent: Sent) -> Answer:
         by=sent.by,
         helper=sent.helper,
     )
-    row.answer = _answer(row)
-    row.save(update_fields=["answer"])
-    return dict(row.answer)
 
 
 def _same(row: Result, reading: Reading) -> Answer:

@@ -12,8 +12,9 @@ from pytest_django import Settings
 
 from clubapp.desk.demo import load as loading
 from clubapp.desk.demo import scenario
+from clubapp.desk.demo.calendar import saturday
 from clubapp.desk.demo.clear import clear, demo_club
-from clubapp.desk.demo.load import OtherClubError, load, saturday, soon
+from clubapp.desk.demo.load import OtherClubError, load, soon
 from clubapp.engine.words import completed_years
 from clubapp.people.models import Athlete, Club, MedicalNote, Membership, PairRule, Role, User
 from clubapp.planning.models import Session, Station

@@ -8,7 +8,8 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.crypto import get_random_string
 
-from clubapp.desk.demo import past, scenario
+from clubapp.desk.demo import past, scenario, timed
+from clubapp.desk.demo.calendar import saturday
 from clubapp.desk.demo.clear import clear, demo_adults, demo_club
 from clubapp.desk.demo.people import make_people
 from clubapp.people.models import Club, User
@@ -16,7 +17,6 @@ from clubapp.planning import actions as planning
 from clubapp.planning.models import Session
 
 LETTERS = "bcdfghjkmnpqrstvwxyz23456789"  # nothing that looks like something else
-SATURDAY = 5
 
 
 class OtherClubError(Exception):
@@ -39,6 +39,7 @@ def load(*, fresh: bool = False) -> dict[str, str]:
     if club is None:
         club = make_people(passwords)
         make_past(club)
+        timed.write_results(club, head_coach())
     else:
         renew(passwords)
     make_today(club)
@@ -81,12 +82,6 @@ def soon(now: datetime) -> time:
 
 def head_coach() -> User:
     return User.objects.get(email=scenario.HEAD_COACH.email)
-
-
-def saturday(today: date, weeks_ago: int) -> date:
-    """The last Saturday before today, or one of those before it."""
-    since = (today.weekday() - SATURDAY) % 7 or 7
-    return today - timedelta(days=since + 7 * (weeks_ago - 1))
 
 
 def make_session(club: Club, on: date, starts: time, by: User) -> Session:

@@ -29,6 +29,7 @@ def make_people(passwords: Passwords) -> Club:
     make_rules(club, roster)
     write_notes(roster)
     write_times(club, roster)
+    actions.share_results(squad=squad, shared=True, by=User.objects.get(email=scenario.HEAD_COACH.email))
     return club
 
 

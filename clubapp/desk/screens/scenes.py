@@ -34,6 +34,9 @@ PAGES = (
         ("athlete-erase", "/people/athletes/{kin}/erase/"),
         ("medical-note", "/people/athletes/{kin}/health/"),
         ("guardian-new", "/people/athletes/{kin}/adults/new/"),
+        ("progress", "/progress/"),
+        ("progress-child", "/progress/{kin}/"),
+        ("progress-beside", "/progress/{kin}/?beside=published"),
         ("squads", "/people/squads/"),
         ("squad", "/people/squads/{squad}/"),
         ("pair-rules", "/people/pairs/"),
@@ -75,7 +78,9 @@ PAGES = (
     ),
     *plain("helper", ("health-helper", f"{BELL}health/{{child}}/")),
     *plain("waiter", ("waiting", "/bell/waiting/")),
-    *plain("guardian", ("family", "/family/"), ("family-child", "/family/{kin}/")),
+    *plain(
+        "guardian", ("family", "/family/"), ("family-child", "/family/{kin}/"), ("family-tests", "/family/{kin}/tests/")
+    ),
     Scene("phone-http", "assistant", "/phone/", early=PLAIN_HTTP),
     Scene(
         "sign-in-wrong",

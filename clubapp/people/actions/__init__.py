@@ -38,6 +38,7 @@ from clubapp.people.actions.lists import (
     make_squad,
     remove_pair_rule,
     remove_squad,
+    share_results,
 )
 from clubapp.people.actions.roster import (
     NotAsShownError,
@@ -91,6 +92,7 @@ __all__ = [
     "return_to_club",
     "set_columns",
     "set_up_club",
+    "share_results",
     "undo_import",
     "write_medical_note",
 ]

@@ -30,6 +30,17 @@ def change_squad(*, squad: Squad, name: str, athletes: Iterable[Athlete], by: Us
 
 
 @transaction.atomic
+def share_results(*, squad: Squad, shared: bool, by: User) -> None:
+    """Let guardians see their own child's results, or no more. The log keeps who said so."""
+    if squad.shares_results == shared:
+        return
+    squad.shares_results = shared
+    squad.save(update_fields=["shares_results"])
+    verb = "shared results" if shared else "unshared results"
+    record(club_id=squad.club_id, user_id=by.pk, verb=verb, kind="squad", about=squad.pk)
+
+
+@transaction.atomic
 def remove_squad(*, squad: Squad, by: User) -> None:
     """Take an empty list away; its children stay in the club.
 

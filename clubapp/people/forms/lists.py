@@ -41,8 +41,13 @@ class SquadForm(forms.Form):
 
 
 class SquadListForm(SquadForm):
-    """Name and children of one squad."""
+    """Name and children of one squad, and whether its families see results."""
 
+    shares_results = forms.BooleanField(
+        label=_("Guardians see their own child's results"),
+        help_text=_("Never another child's, never a rank. A child of two squads is shown only if both share."),
+        required=False,
+    )
     athletes = ChildrenField(label=_("Children"), required=False)
 
     def __init__(self, club: Club, *args: Any, squad: Squad, **named: Any) -> None:
@@ -52,6 +57,7 @@ class SquadListForm(SquadForm):
         field.queryset = queries.roster(club)
         field.initial = squad.athletes.all()
         self.fields["name"].initial = squad.name
+        self.fields["shares_results"].initial = squad.shares_results
 
 
 class PairForm(forms.Form):

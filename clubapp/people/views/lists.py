@@ -41,6 +41,7 @@ def squad(request: SignedIn, squad_id: UUID) -> HttpResponse:
     if form.is_valid():
         data = form.cleaned_data
         actions.change_squad(squad=row, name=data["name"], athletes=data["athletes"], by=request.user)
+        actions.share_results(squad=row, shared=data["shares_results"], by=request.user)
         return redirect("people:squads")
     return render(request, "people/squad.html", {"squad": row, "form": form})
 
