@@ -152,12 +152,19 @@ def child_of(watcher: Watcher, athlete_id: UUID) -> Athlete:
     return get_object_or_404(rows, pk=athlete_id)
 
 
-def timed_child_of(watcher: Watcher, athlete_id: UUID) -> Athlete:
-    """A child on this register, or 404; to a helper only those who were here tonight: one may have gone meanwhile."""
+def tonight(watcher: Watcher) -> QuerySet[Athlete]:
+    """Whom something may be written about that happened tonight: one of them may have gone home meanwhile, and the
+    phone had no network. All on this register; to a helper only those who were here.
+    """
     rows = expected(watcher.session)
     if watcher.visitor:
         rows = rows.filter(pk__in=Mark.objects.filter(session=watcher.session, kind__in=HERE_KINDS).values("athlete"))
-    return get_object_or_404(rows, pk=athlete_id)
+    return rows
+
+
+def child_of_tonight(watcher: Watcher, athlete_id: UUID) -> Athlete:
+    """One of them, or 404."""
+    return get_object_or_404(tonight(watcher), pk=athlete_id)
 
 
 def incidents_visible_to(user: Person) -> QuerySet[Incident]:

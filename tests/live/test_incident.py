@@ -28,6 +28,7 @@ from clubapp.rotation.queries import gone, unplaced
 from tests.cast import Cast, make_session
 from tests.live.evening import assistant, helper, leader, pass_of, ready
 from tests.live.field import field_of, hear, say, sent, standing
+from tests.rotation.evening import child_of
 
 FIELDS = {"at": "10:05", "what": "Bumped heads at the cone.", "done": "Sat down.", "stays_with": "Juno"}
 
@@ -65,6 +66,27 @@ def row_notes(cast: Cast, session: Any, child: Athlete) -> list[str]:
 def test_outsiders_write_nothing(cast: Cast, who: str) -> None:
     ready(cast)
     assert post(cast.client(getattr(cast, who)), cast, athlete=cast.ada.pk).status_code == 404
+    assert not Incident.objects.exists()
+
+
+@pytest.mark.parametrize("by_pass", [False, True])
+def test_a_note_that_waited_for_a_network_is_taken_of_a_child_who_has_gone(cast: Cast, by_pass: bool) -> None:
+    ready(cast)
+    client = helper(pass_of(cast), cast.hazel)[0] if by_pass else cast.client(cast.finn)
+    register.mark(session=cast.session, athlete=cast.ada, said=register.Said("absent"), tap=register.Tap(cast.hazel))
+    offered = client.get(reverse("live:incident_new", args=[cast.session.pk])).content.decode()
+    assert str(cast.ada.pk) not in offered
+    post(client, cast, athlete=cast.ada.pk)
+    assert Incident.objects.get().athlete_id == cast.ada.pk
+
+
+def test_a_helper_writes_of_nobody_who_was_not_here(cast: Cast) -> None:
+    ready(cast)
+    client, _visitor = helper(pass_of(cast), cast.hazel)
+    stranger = child_of(cast)
+    answer = post(client, cast, athlete=stranger.pk)
+    assert answer.status_code == 422
+    assert str(stranger.pk) not in answer.content.decode()
     assert not Incident.objects.exists()
 
 

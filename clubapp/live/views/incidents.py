@@ -52,11 +52,12 @@ def incident_new(request: HttpRequest, watcher: Watcher) -> HttpResponse:
 
 def _note_form(request: HttpRequest, watcher: Watcher) -> IncidentForm:
     session = watcher.session
-    here = register.here_ids(session.pk)
-    names = names_for(session, set(here))
+    # Offered are those who are here. A note that waited for a network is taken of one who has gone home, too.
+    posted = request.method == "POST"
+    may_be = set(access.tonight(watcher).values_list("pk", flat=True) if posted else register.here_ids(session.pk))
+    children = {child: name for child, name in names_for(session, may_be).items() if child in may_be}
     now = timezone.now().astimezone(session.club.zone)
     start = {"op_id": uuid.uuid4(), "at": minute_before(now), "station": request.GET.get("station", "")}
-    children = {child: names[child] for child in here}
     return IncidentForm(request.POST or None, initial=start, children=children, stations=planning.stations(session))
 
 
@@ -64,7 +65,7 @@ def _note(watcher: Watcher, data: dict[str, Any]) -> Note:
     session, now = watcher.session, timezone.now()
     told_at = data["told_at"]
     return Note(
-        athlete=access.child_of(watcher, UUID(data["athlete"])),
+        athlete=access.child_of_tonight(watcher, UUID(data["athlete"])),
         happened_at=instant_of(session, data["at"], now),
         what=data["what"],
         done=data["done"],

@@ -70,7 +70,7 @@ def result(request: HttpRequest, watcher: Watcher) -> HttpResponse:
         return refused_form(request, form, back)
     data = form.cleaned_data
     place = access.station_of(watcher, data["station"]) if data["station"] else None
-    child = access.timed_child_of(watcher, data["athlete"])
+    child = access.child_of_tonight(watcher, data["athlete"])
     test = stopwatch.test_by_code(watcher.session, place, data["trial"])
     if test is None:
         raise Http404
