@@ -18,6 +18,7 @@ CHOOSE, TICK, FILE_AGAIN = (
     _("Please tick at least one."),
     _("No file arrived: choose it again."),
 )
+A_NUMBER = _("Write a number in digits, like 7.5.")
 NOT_OURS = _("That did not come from a button of this page. Load the page again.")
 BOUNDS = {"min_value": _("%(limit_value)g or more, please."), "max_value": _("%(limit_value)g or less, please.")}
 
@@ -32,7 +33,14 @@ SENTENCES: Mapping[type[forms.Field], Mapping[str, Any]] = {
     forms.RegexField: {"invalid": NOT_OURS},
     forms.UUIDField: {"invalid": NOT_OURS},
     forms.IntegerField: {"invalid": _("Write a whole number in digits."), **BOUNDS},
-    forms.FloatField: {"invalid": _("Write a number in digits, like 7.5."), **BOUNDS},
+    forms.FloatField: {"invalid": A_NUMBER, **BOUNDS},
+    forms.DecimalField: {
+        "invalid": A_NUMBER,
+        "max_digits": _("At most %(max)s digits, please."),
+        "max_decimal_places": _("At most %(max)s digits after the point, please."),
+        "max_whole_digits": _("At most %(max)s digits before the point, please."),
+        **BOUNDS,
+    },
     forms.DateField: {"invalid": _("Write a day that is in the calendar, like 2026-05-09.")},
     forms.TimeField: {"invalid": _("Write a time of the day, like 10:30.")},
     forms.ChoiceField: {"required": CHOOSE, "invalid_choice": CHOOSE_AGAIN},

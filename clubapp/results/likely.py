@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from clubapp.results import queries
 from clubapp.results.models import SPEED, Trial
 
 MOST_A_CHILD = 60  # the newest; what is older has faded, and a page has no time for it
-MIDDLE_SKILL = 3
+SKILL_MIDDLE, SKILL_SPREAD = 3.0, math.sqrt(2)  # of marks from 1 to 5, each as common as the others
 
 
 @dataclass(frozen=True)
@@ -75,7 +76,7 @@ def _newest(runs: Sequence[queries.Run]) -> list[ability.Result]:
 
 
 def _child(child: Athlete) -> ability.Child:
-    estimate = None if child.skill is None else float(child.skill - MIDDLE_SKILL)
+    estimate = None if child.skill is None else (child.skill - SKILL_MIDDLE) / SKILL_SPREAD
     return ability.Child(str(child.pk), child.born.toordinal() if child.born else None, estimate)
 
 

@@ -103,7 +103,9 @@ def test_cannot_come_is_the_mark_of_an_adult_who_was_told(cast: Cast) -> None:
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"said": "perhaps"}, {"word": "w" * 201}, {"op_id": "7"}, {"guardian": str(uuid.uuid4())}], ids=str
+    "wrong",
+    [{"said": "perhaps"}, {"word": "w" * 201}, {"op_id": "7"}, {"guardian": "90162528-d297-4f2d-8d74-71124a60c3b6"}],
+    ids=["said", "word", "op_id", "guardian"],
 )
 def test_half_an_answer_is_none(cast: Cast, wrong: dict[str, str]) -> None:
     began(cast, 20)
