@@ -71,6 +71,20 @@ VISITS = (
     Visit("register:health", "finn"),
     Visit("register:new_child", "hazel"),
     Visit("register:emergency", "finn"),
+    Visit("register:going_home", "hazel"),
+    Visit("register:going_home", "finn"),
+    Visit("register:no_word", "hazel"),
+    Visit("results:tests", "hazel"),
+    Visit("results:test", "hazel"),
+    Visit("results:test_change", "hazel"),
+    Visit("results:test_new", "hazel"),
+    Visit("progress:squad", "hazel"),
+    Visit("progress:child", "hazel"),
+    Visit("games:games", "hazel"),
+    Visit("games:games", "finn"),
+    Visit("games:game", "hazel"),
+    Visit("games:game", "finn"),
+    Visit("games:standing", "hazel"),
     Visit("rotation:plan", "hazel"),
     Visit("rotation:plan", "finn"),
     Visit("rotation:printed", "hazel"),
@@ -103,6 +117,7 @@ VISITS = (
     Visit("live:code", "nobody"),
     Visit("family:home", "greta"),
     Visit("family:child", "greta"),
+    Visit("family:tests", "greta"),
 )
 # Pages that lead elsewhere in an evening without a plan, as the cast's is.
 ONLY_THEN = {"live:repair": "a running bell"}

@@ -18,6 +18,7 @@ from clubapp.core import errors, limiter
 from clubapp.live import access, actions, page, passes, queries, sentences
 from clubapp.live.access import Watcher
 from clubapp.live.actions import RefusedError
+from clubapp.live.face import face_of
 from clubapp.live.forms import CodeForm, GateForm, PersonForm
 from clubapp.live.models import Pass
 from clubapp.live.news import news as news_of
@@ -148,7 +149,9 @@ def waiting(request: HttpRequest) -> HttpResponse:
         return redirect("live:bell", session.pk)
     context = {"session": session, "visitor": visitor, "open": watcher is not None}
     if watcher is not None:
-        context |= {"evening": page.evening_of(watcher), "watcher": watcher, "words": sentences.for_phones()}
+        evening = page.evening_of(watcher)
+        context |= {"evening": evening, "watcher": watcher, "words": sentences.for_phones()}
+        context["face"] = face_of(evening.state, evening.seen)
     return render(request, "live/waiting.html", context)
 
 
