@@ -248,7 +248,8 @@ def test_pages_off_the_list_are_never_kept(browser: Browser, served: Served, sta
         phone.page.goto(path)
     kept = [phone.path(name) for name in ("register", "plan", "bell", "station")]
     tools = [f"{phone.path('bell')}{tool}/" for tool in ("caller", "stopwatch")]  # of the page of the bell, with it
-    assert {*kept} <= {*phone.page.evaluate(PAGES)} <= {*kept, *tools}
+    home = f"{phone.path('register')}home/"  # with the register, for who sees children off without a network
+    assert {*kept} <= {*phone.page.evaluate(PAGES)} <= {*kept, *tools, home}
     phone.cut()
     phone.page.goto("/people/athletes/")
     expect(phone.page.get_by_role("heading", name="No network")).to_be_visible()

@@ -11,12 +11,13 @@ from clubapp.desk.collect import collect_static
 
 
 @pytest.fixture
-def sheet(tmp_path: Path, settings: Settings) -> Path:
+def sheet(tmp_path: Path, settings: Settings, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The only static file of a small program; where it is gathered is beside it."""
     source = tmp_path / "source"
     source.mkdir()
     settings.STATICFILES_DIRS, settings.STATIC_ROOT = [source], tmp_path / "static"
     settings.STATICFILES_FINDERS = ["django.contrib.staticfiles.finders.FileSystemFinder"]
+    monkeypatch.setattr("clubapp.core.sheets.JOINED", {})
     sheet = source / "sheet.css"
     sheet.write_text("b{color:red}")
     return sheet

@@ -19,6 +19,7 @@ from clubapp.people.csvfile import read
 from clubapp.people.models import Athlete, Club, Guardian, ImportDraft, Membership, PairRule, Role, User
 from clubapp.planning.models import Session
 from clubapp.register.actions import Tap
+from clubapp.register.models import Mark
 from clubapp.results.models import Trial
 from tests.cast import Cast, make_guardian
 
@@ -95,6 +96,8 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
     draft = ImportDraft.objects.filter(by=coach).first()
     draft = draft or keep_draft(club=club, table=ROSTER, squad=session.squad, by=coach)
     guardian = Guardian.objects.filter(children__athlete=child).earliest("name")
+    if not Mark.objects.filter(session=session, athlete=child).exists():  # after the end a page waits for who is here
+        Mark.objects.create(session=session, athlete=child, kind=Mark.Kind.HERE, tapped_at=timezone.now())
     return {
         "session_id": session.pk,
         "station_id": session.stations.earliest("number").pk,
