@@ -119,7 +119,7 @@ def run_bell(keys: Keys) -> None:
     expect_phase("running", page)
     press(keys, "End the session")
     expect_phase("ended", page)
-    keys.follow("Who takes each of them?")
+    keys.follow("Going home")
 
 
 def press(keys: Keys, name: str) -> None:
