@@ -55,10 +55,18 @@ def _shorter(data: Data, best: Fit, gradient: Array, information: Array) -> Fit 
     """The first of ever shorter steps that makes the objective fall."""
     step = np.linalg.solve(information, gradient)
     for share in 0.5 ** np.arange(12):
-        tried = _solve(data, np.maximum(best.theta - share * np.clip(step, -3.0, 3.0), LEAST_LOG))
-        if tried.objective < best.objective:
+        tried = _within(data, np.maximum(best.theta - share * np.clip(step, -3.0, 3.0), LEAST_LOG))
+        if tried is not None and tried.objective < best.objective:
             return tried
     return None
+
+
+def _within(data: Data, theta: Array) -> Fit | None:
+    """None where a variance is so small beside the others that a child's results cannot be told apart any more."""
+    try:
+        return _solve(data, theta)
+    except np.linalg.LinAlgError:
+        return None
 
 
 # --- priors ----------------------------------------------------------------------------------------------------------
