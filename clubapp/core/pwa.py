@@ -54,7 +54,7 @@ APART = {
     f"/register/{ID}/home/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),
-    f"/games/{ID}/{ID}/": ("css/pages/games.css",),
+    f"/games/{ID}/{ID}/": (sheets.GAMES,),
     f"/family/(?:{ID}/)?": ("js/offline/notices.js", "js/offline/asked.js"),
 }
 

@@ -121,11 +121,13 @@ Making = Callable[[Task], Made]
 class Kind:
     """One kind of game: a module that offers these. Whatever it refuses it says with RefusedError.
 
-    defaults: wishes that suit who is here. make: the first draw. show: what the page's template needs, for one viewer;
-    teams: what a helper may see, names of teams with first names and totals. take: checks what was entered and gives
-    back what is stored. next: the draw of the next round. fit: the newest draw with one more child in it, moving as few
-    as can be. out: without a child. times: typed times among an entry. form: wishes; enter: what is tapped and typed;
-    both are looked up by the code in `forms`.
+    defaults: wishes that suit who is here. make: the first draw. show: what the page's template needs, for one viewer.
+    teams: what a helper may see, names of teams with first names and totals. own: what a guardian may read of one
+    child, in sentences without another child's name and without a rank. take: checks what was entered and gives back
+    what is stored. next: the draw of the next round. fit: the newest draw with one more child in it, moving as few as
+    can be. out: without a child. times: typed times among an entry. entering: a page of its own to enter something on,
+    in `<code>_enter.html`; without one all is tapped on the game's page. standing: for the head coach alone, in
+    `<code>_order.html`. Forms of wishes and of what is tapped are looked up by the code in `forms`.
     """
 
     code: str
@@ -141,6 +143,7 @@ class Kind:
     next: Callable[[GameView, Task], Made] | None = None
     times: Callable[[GameView, Said], list[Timed]] | None = None
     teams: Callable[[GameView, Present], list[dict[str, Any]]] | None = None
+    own: Callable[[GameView, Present, UUID], list[str]] | None = None
     entering: Callable[[GameView, Present, Viewer, int], dict[str, Any]] | None = None
     standing: Callable[[GameView, Present], dict[str, Any]] | None = None
     least: int = 2

@@ -110,11 +110,11 @@ def _entering(request: HttpRequest, row: Game, form: Any = None, refused: str = 
     except RefusedError as error:
         messages.error(request, str(error))
         return redirect(_home(row))
-    if form is not None or refused:
+    if form is not None:
         shown = _as_sent(shown, request)
     context = {"session": row.session, "game": row, "view": view, "shown": shown, "new_id": uuid.uuid4}
     context |= {"form": form, "refused": refused, "part": part, "kind": kind, "version": version_of(row.session_id)}
-    return render(request, f"games/{kind.code}_enter.html", context, status=422 if form or refused else 200)
+    return render(request, f"games/{kind.code}_enter.html", context, status=422 if form else 200)
 
 
 def _as_sent(shown: dict[str, Any], request: HttpRequest) -> dict[str, Any]:
@@ -133,18 +133,23 @@ def _entered(request: HttpRequest, row: Game) -> HttpResponse:
         messages.error(request, _("Tap what happened on the game's page."))
         return redirect(_home(row))
     if not form.is_valid():
-        return _entering(request, row, form)
+        return _not_taken(request, row, form, _("Tap again: what was sent was not understood."))
     data = form.cleaned_data
     saying = Saying(what, data.get("round") or view.draw.round, data.get("part") or 0, _entry(form))
     try:
         actions.enter(game=row, saying=saying, tap=form.tap(adult(request), device_of(request)))
     except RefusedError as error:
-        return (
-            _entering(request, row, refused=str(error)) if what not in ("begin", "on") else _back(request, row, error)
-        )
+        return _not_taken(request, row, form, error)
     except OtherTapError:
         return _back(request, row, _("That tap was sent for something else already: look again."))
     return redirect(_after(request, row))
+
+
+def _not_taken(request: HttpRequest, row: Game, form: Any, why: object) -> HttpResponse:
+    """On the page where it was typed nothing is lost; what was tapped on the game's page is told there."""
+    if known_kind(row.kind).entering is None or request.POST.get("what") in ("begin", "on"):
+        return _back(request, row, why)
+    return _entering(request, row, form, "" if form.errors else str(why))
 
 
 def _entry(form: Any) -> dict[str, Any]:
