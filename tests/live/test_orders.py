@@ -36,7 +36,8 @@ const form = document.querySelector("form");
 const words = { sending: "sending", unheard: "not heard", unheard_stop: "shout", locked: "locked" };
 let open = true;
 const link = { send: (message) => open && said.push(message) > 0, beat: () => told.push("beat") };
-const view = () => ({ state: { seq: 7 }, seen: { index: 3 }, now: 1_000_000 + now });
+let at = 1_000_000;
+const view = () => ({ state: { seq: 7 }, seen: { index: 3 }, at: at && at + now });
 const orders = new Orders(form, words, { link, took: () => told.push("took"), view });
 const controls = new module.Controls(form, words, orders);
 const press = (value) => form.requestSubmit(form.querySelector(`button[value="${value}"]`));
@@ -167,6 +168,17 @@ def test_without_a_socket_it_goes_by_post_once(page: Page) -> None:
     return end([asked.length, note.hidden, told]);
     """
     assert controls(page, story) == [1, True, ["took"]]
+
+
+def test_before_its_clock_is_known_only_a_stop_goes_by_a_line_that_may_keep_it(page: Page) -> None:
+    story = """
+    at = null;
+    orders.give({ kind: "stop" }, document.createElement("button"));
+    press("pause");
+    await soon();
+    return end([said.map((message) => message.kind), asked.length]);
+    """
+    assert controls(page, story) == [["stop"], 1]
 
 
 def test_without_any_network_it_says_so_at_once(page: Page) -> None:

@@ -14,13 +14,14 @@ from urllib.parse import urlencode
 from django.conf import settings
 
 from clubapp.desk.bench import herd
+from clubapp.desk.bench.busy_stage import GROUPS
 from clubapp.desk.bench.fanout import bell_call, process
 from clubapp.desk.bench.rows import Row
 
 PHONES, SHOTS = 20, 60
 PAUSE_SECONDS = 0.2
 TOKEN = "b" * 32  # a form's and a cookie's token need only be the same
-GROUPS = {"groups": "8", "rounds": "6", "balance": ["speed_s", "age", "skill"]}
+WISHES = {"groups": str(GROUPS), "rounds": "6", "balance": ["speed_s", "age", "skill"]}
 
 
 def row() -> Row:
@@ -89,7 +90,7 @@ def again_and_again(stage: dict[str, Any]) -> Iterator[Callable[[], int]]:
 
     def keep_making(number: int) -> None:
         while not over.is_set():
-            made[number] += ask(stage, stage["others"][number], "make/", GROUPS) == 302
+            made[number] += ask(stage, stage["others"][number], "make/", WISHES) == 302
 
     with ThreadPoolExecutor(2) as pool:
         waiting = [pool.submit(keep_making, number) for number in (0, 1)]

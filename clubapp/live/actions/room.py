@@ -18,7 +18,7 @@ from clubapp.live.models import Command, Room, StationHold
 from clubapp.planning.models import Session, Station
 from clubapp.rotation.queries import current_plan
 
-LATE_MS = 4000  # the phone said "not heard" a second ago
+LATE_MS = 2500  # the answer still gets back before the phone says "not heard", at 3 s
 URGENT = frozenset({clock.Kind.STOP, clock.Kind.THUNDER})
 
 
@@ -77,7 +77,9 @@ def give_command(*, order: Order) -> Answer:
 
 
 def _refuse_late(tap: Tap) -> None:
-    """A tap that lay on the way after its phone said "not heard" must not move the bell. Stopping is never too late."""
+    """A tap whose phone says "not heard" must not move the bell: what was sent without a network lies in the line until
+    there is one again. Stopping is never too late.
+    """
     if tap.at_ms is not None and tap.kind not in URGENT and messages.now_ms() - tap.at_ms > LATE_MS:
         raise RefusedError(_("That came too late to count. Look at the bell, and tap again if you still want it."))
 

@@ -37,7 +37,7 @@ export const sound = new Sound(words, sync, { state: () => bell.state, stopped: 
 
 function look() {
   const now = sync.serverNow();
-  return { state: bell.state, now, seen: now === null ? null : view(bell.state, now) };
+  return { state: bell.state, at: now ?? sync.byWallNow(), seen: now === null ? null : view(bell.state, now) };
 }
 
 function heard(message) {

@@ -1,10 +1,11 @@
 // Commands to the bell. None is ever kept for later: heard within three seconds, or the whistle.
 import { newId } from "./ids.js";
 
-const PATIENCE_MS = 3000;
+const PATIENCE_MS = 3000; // the server takes nothing older than 2.5 s, so that its answer is back in time
+const URGENT = ["stop", "thunder"]; // taken however late
 
 export class Orders {
-  // link: the socket; took(bell): told a bell that came by post; view(): {state, seen, now}. form: where to post to.
+  // link: the socket; took(bell): told a bell that came by post; view(): {state, seen, at}. form: where to post to.
   constructor(form, words, { link, took, view }) {
     Object.assign(this, { form, words, link, took, view, waiting: new Map() });
     this.note = document.querySelector("[data-note]");
@@ -12,11 +13,13 @@ export class Orders {
 
   // fields: what the command says beside who, when and what its sender had seen.
   give(fields, button) {
-    const { state, now } = this.view();
+    const { state, at } = this.view();
     const command = { type: "command", op_id: newId(), seen: state.seq, ...fields };
-    if (now !== null) command.at_ms = now;
+    if (at !== null) command.at_ms = at;
     this.begin(command, button);
-    if (!this.link.send(command)) this.post(command);
+    // A line without a network keeps what is said for later, and what has no instant is never too late: a post ends.
+    const mayWait = at !== null || URGENT.includes(command.kind);
+    if (!mayWait || !this.link.send(command)) this.post(command);
   }
 
   begin(command, button) {
@@ -52,7 +55,7 @@ export class Orders {
   unheard(id) {
     const one = this.end(id);
     if (!one) return;
-    this.tell(["stop", "thunder"].includes(one.kind) ? this.words.unheard_stop : this.words.unheard);
+    this.tell(URGENT.includes(one.kind) ? this.words.unheard_stop : this.words.unheard);
     this.link.beat();
   }
 

@@ -56,14 +56,19 @@ export class Sync {
     if (this.slept()) this.restart();
     this.looked = this.now();
     this.settle();
-    if (!this.ready) return this.alone && this.byWall !== null ? this.wall() + this.byWall : null;
+    if (!this.ready) return this.alone ? this.byWallNow() : null;
     this.slew();
     return this.now() + this.slewed;
   }
 
   // Good enough for the part that runs, not for figures: by this phone's wall clock, or the instant that was told.
   guess(toldMs) {
-    return this.byWall === null ? toldMs : this.wall() + this.byWall;
+    return this.byWallNow() ?? toldMs;
+  }
+
+  // By this phone's wall clock with what was last known of it, or null.
+  byWallNow() {
+    return this.byWall === null ? null : this.wall() + this.byWall;
   }
 
   // Told so long ago, by a clock never asked, that nothing of it may hold.
