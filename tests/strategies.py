@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from datetime import date, timedelta
 
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from clubapp.engine import chase as engine_chase
@@ -17,6 +18,13 @@ from clubapp.engine.runners import Runner
 from clubapp.engine.words import Athlete
 
 EVENING = date(2026, 3, 14)
+LONGER = 5  # as many examples in the long form, which draws anew each time (see conftest)
+
+
+def examples(few: int) -> settings:
+    """As many in a default run, for a solver is slow; more in the long form."""
+    return settings(max_examples=few if settings.default.derandomize else LONGER * few, deadline=None)
+
 
 # ---------------------------------------------------------------- groups
 

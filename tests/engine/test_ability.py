@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from clubapp.engine import ability
 from clubapp.engine.ability import Child, Result
 from tests.engine.simulated import squad
+from tests.strategies import examples
 
 YEAR = 365
 ONE = (Result("a", "40 m", 0, 7.0),)
@@ -128,6 +129,7 @@ results = st.builds(
 )
 
 
+@examples(6)
 @given(rows=st.lists(results, min_size=1, max_size=25), lot=st.randoms(use_true_random=False))
 def test_any_results_in_any_order_give_the_same_finite_prediction(rows: list[Result], lot: object) -> None:
     shuffled = list(rows)
@@ -141,6 +143,7 @@ def test_any_results_in_any_order_give_the_same_finite_prediction(rows: list[Res
     assert math.isfinite(first.median_s)
 
 
+@examples(6)
 @given(rows=st.lists(results, min_size=1, max_size=20), factor=st.floats(0.5, 2.0))
 def test_a_slower_watch_slows_every_prediction_alike(rows: list[Result], factor: float) -> None:
     scaled = [Result(row.child, row.trial, row.day, row.seconds * factor) for row in rows]

@@ -8,14 +8,14 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import chase
 from clubapp.engine.chase import Answer, Child, Field, Kind, Problem
 from clubapp.engine.outcome import Status
 from clubapp.engine.runners import Runner
-from tests.strategies import chase_problems, runners
+from tests.strategies import chase_problems, examples, runners
 
 
 def game(count: int, seed: int = 1, **more: object) -> Problem:
@@ -24,7 +24,7 @@ def game(count: int, seed: int = 1, **more: object) -> Problem:
 
 
 @given(chase_problems())
-@settings(max_examples=25, deadline=None)
+@examples(8)
 def test_everything_is_kept_or_it_is_said_why_not(problem: Problem) -> None:
     outcome = chase.solve(problem, seed=4)
     if outcome.answer is None:
@@ -38,7 +38,7 @@ def test_everything_is_kept_or_it_is_said_why_not(problem: Problem) -> None:
 
 
 @given(chase_problems(most=9))
-@settings(max_examples=10, deadline=None)
+@examples(4)
 def test_names_decide_nothing(problem: Problem) -> None:
     other = replace(
         problem,
@@ -89,7 +89,7 @@ def test_a_field_of_one_is_said_with_the_gap_that_helps() -> None:
 
 
 @given(chase_problems(), st.integers(0, 20), st.booleans(), st.floats(7, 15))
-@settings(max_examples=20, deadline=None)
+@examples(6)
 def test_a_late_child_is_fitted_in(problem: Problem, done: int, easy: bool, years: float) -> None:
     answer = chase.solve(problem).answer
     if answer is None:

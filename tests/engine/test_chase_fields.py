@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from clubapp.engine import chase_fields as fielding
 from clubapp.engine.chase_problem import Child, Problem
-from tests.strategies import runners
+from tests.strategies import examples, runners
 
 
 def squad(*years: float | None) -> Problem:
@@ -39,6 +39,7 @@ def test_a_field_that_is_too_small_and_the_gap_that_helps() -> None:
     assert fielding.gap_needed(squad(7, 15, None)) == 8.0
 
 
+@examples(30)
 @given(st.lists(st.floats(7, 15), min_size=3, max_size=20))
 def test_ages_are_within_the_gap(years: list[float]) -> None:
     problem = squad(*years)

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from clubapp.engine import clock
 from clubapp.engine.clock import Command, Kind, Phase, Reason, Schedule, Segment, State, Why
+from tests.strategies import examples
 
 T = 1_700_000_000_000  # an instant
 PARTS = (
@@ -350,6 +351,7 @@ def place(state: State, now: int) -> int:
     return -(seen.remaining_ms + state.schedule.ms_after(seen.index))
 
 
+@examples(30)
 @given(STEPS, st.lists(st.integers(1, 200_000), min_size=1, max_size=5))
 def test_the_time_shown_goes_up_only_when_somebody_says_so(steps: list[tuple[Any, ...]], looks: list[int]) -> None:
     state, log = clock.waiting(SCHEDULE), log_of(steps)
@@ -365,6 +367,7 @@ def test_the_time_shown_goes_up_only_when_somebody_says_so(steps: list[tuple[Any
         assert all(a.index < b.index or a.remaining_ms >= b.remaining_ms for a, b in pairwise(views))
 
 
+@examples(30)
 @given(STEPS)
 def test_the_log_played_again_is_the_state(steps: list[tuple[Any, ...]]) -> None:
     log, state = log_of(steps), clock.waiting(SCHEDULE)
@@ -376,6 +379,7 @@ def test_the_log_played_again_is_the_state(steps: list[tuple[Any, ...]]) -> None
     assert clock.fold(twice, clock.waiting(SCHEDULE)) == state
 
 
+@examples(30)
 @given(STEPS)
 def test_refused_commands_might_as_well_not_be_there(steps: list[tuple[Any, ...]]) -> None:
     state, kept = clock.waiting(SCHEDULE), []
@@ -390,6 +394,7 @@ def test_refused_commands_might_as_well_not_be_there(steps: list[tuple[Any, ...]
     assert clock.fold(kept, clock.waiting(SCHEDULE)) == state
 
 
+@examples(30)
 @given(STEPS, st.integers(0, 3_000_000), st.integers(0, 3_000_000))
 def test_pause_and_resume_lose_and_win_nothing(steps: list[tuple[Any, ...]], wait: int, pause: int) -> None:
     state = clock.fold(log_of(steps), clock.waiting(SCHEDULE))
@@ -400,6 +405,7 @@ def test_pause_and_resume_lose_and_win_nothing(steps: list[tuple[Any, ...]], wai
         assert place(resumed, now + pause) == place(paused, now + pause) == place(state, now)
 
 
+@examples(30)
 @given(STEPS, st.permutations(range(4)))
 def test_stale_commands_change_nothing_in_any_order(steps: list[tuple[Any, ...]], order: list[int]) -> None:
     state = clock.fold(log_of(steps), clock.waiting(SCHEDULE))
@@ -411,6 +417,7 @@ def test_stale_commands_change_nothing_in_any_order(steps: list[tuple[Any, ...]]
     assert clock.fold(stale, state) == state
 
 
+@examples(30)
 @given(STEPS, st.integers(0, 2_000_000))
 def test_what_is_shown_is_never_below_nothing_nor_behind_the_end(steps: list[tuple[Any, ...]], wait: int) -> None:
     state = clock.fold(log_of(steps), clock.waiting(SCHEDULE))

@@ -10,7 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine.cues import (
@@ -26,6 +26,7 @@ from clubapp.engine.cues import (
     solve,
     violations,
 )
+from tests.strategies import examples
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors/cues.json").read_text())
 
@@ -50,7 +51,7 @@ def problems(draw: st.DrawFn) -> Problem:
 SEEDS = st.integers(0, 2**32 - 1)
 
 
-@settings(deadline=None)
+@examples(25)
 @given(problems(), SEEDS)
 def test_whatever_is_asked_the_rules_are_kept(problem: Problem, seed: int) -> None:
     answer = solve(problem, seed=seed)
@@ -59,7 +60,7 @@ def test_whatever_is_asked_the_rules_are_kept(problem: Problem, seed: int) -> No
     assert answer == solve(problem, seed=seed)
 
 
-@settings(deadline=None)
+@examples(25)
 @given(problems(), SEEDS)
 def test_fewer_cues_are_the_beginning_of_more(problem: Problem, seed: int) -> None:
     more = solve(replace(problem, count=problem.count + 10), seed=seed)
@@ -67,7 +68,7 @@ def test_fewer_cues_are_the_beginning_of_more(problem: Problem, seed: int) -> No
     assert more.cues[: len(fewer.cues)] == fewer.cues
 
 
-@settings(deadline=None)
+@examples(25)
 @given(problems(), st.data())
 def test_there_is_always_a_word_that_may_come(problem: Problem, data: st.DataObject) -> None:
     """Even where somebody picks the word that leaves least room, each time."""

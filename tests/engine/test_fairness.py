@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from clubapp.engine import fairness
 from clubapp.engine.fairness import AGE, Attribute
 from clubapp.engine.words import Athlete
-from tests.strategies import EVENING, children
+from tests.strategies import EVENING, children, examples
 
 ON = date(2026, 3, 14)
 
@@ -110,6 +110,7 @@ def test_ability_counts_a_short_time_as_able_and_a_weight_of_nothing_not_at_all(
     assert fairness.ability(squad, ON, []) == (0.0, 0.0)
 
 
+@examples(30)
 @given(st.permutations(range(9)), st.integers(0, 50))
 def test_the_score_is_the_formula_and_knows_no_order(order: list[int], seed: int) -> None:
     squad = children(9, seed)

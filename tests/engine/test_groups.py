@@ -11,7 +11,7 @@ from itertools import combinations, product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import fairness, groups, limits
@@ -20,10 +20,10 @@ from clubapp.engine.groups import Answer, Mode, Problem, company, score, solve, 
 from clubapp.engine.limits import Limit
 from clubapp.engine.outcome import Reason, Status
 from clubapp.engine.words import Athlete
-from tests.strategies import EVENING, children, evening, group_problems
+from tests.strategies import EVENING, children, evening, examples, group_problems
 
 SOLVED = (Status.BEST, Status.GOOD, Status.SIMPLE)
-slow = settings(max_examples=12, deadline=None)
+slow = examples(6)
 
 
 def every_answer(problem: Problem) -> list[Answer]:
@@ -125,21 +125,21 @@ def test_other_names_and_another_order_change_no_proven_score(problem: Problem, 
 
 
 @pytest.mark.parametrize("mode", Mode)
-@pytest.mark.parametrize("sizes", [(24, 4), (23, 4), (26, 5), (25, 6)])
-def test_an_evening_s_groups_are_proven_and_no_plain_answer_is_better(sizes: tuple[int, int], mode: Mode) -> None:
-    problem = replace(evening(*sizes, seed=2), mode=mode)
-    outcome = solve(problem)
-    assert outcome.answer is not None
-    assert outcome.status is Status.BEST
-    assert violations(problem, outcome.answer) == []
-    free = replace(problem, together=(), apart=(), not_alone=())
-    best = solve(free)
-    for plain in (groups.count_off(free), groups.serpentine(free)):
-        assert best.score <= score(free, plain)
-    assert best.score <= outcome.score + 1e-6
+def test_an_evening_s_groups_are_proven_and_no_plain_answer_is_better(mode: Mode, big: bool) -> None:
+    for sizes in ((25, 6), (23, 4), (24, 4), (26, 5))[: 4 if big else 1]:
+        problem = replace(evening(*sizes, seed=2), mode=mode)
+        outcome = solve(problem)
+        assert outcome.answer is not None
+        assert outcome.status is Status.BEST
+        assert violations(problem, outcome.answer) == []
+        free = replace(problem, together=(), apart=(), not_alone=())
+        best = solve(free)
+        for plain in (groups.count_off(free), groups.serpentine(free)):
+            assert best.score <= score(free, plain)
+        assert best.score <= outcome.score + 1e-6
 
 
-@pytest.mark.parametrize(("count", "number"), [(48, 8), (60, 4), (60, 6)])
+@pytest.mark.parametrize(("count", "number"), [(48, 8), (60, 4)])
 @pytest.mark.parametrize("mode", Mode)
 def test_a_large_squad_gets_good_groups_with_a_bound(count: int, number: int, mode: Mode) -> None:
     problem = replace(evening(count, number, seed=1), mode=mode)
@@ -173,30 +173,30 @@ CROSS = """
 from clubapp.engine import limits
 from clubapp.engine.groups import solve
 from tests.strategies import evening
-print(solve(evening({count}, {groups}), seed=4, limit=limits.QUICK).answer)
+for size in {sizes}:
+    print(solve(evening(*size), seed=4, limit=limits.QUICK).answer)
 """
 
 
-@pytest.mark.parametrize(("count", "number"), [(24, 4), (48, 8)])
-def test_another_process_gives_the_same_answer(count: int, number: int) -> None:
-    code = CROSS.format(count=count, groups=number)
-    runs = [
-        subprocess.run(
-            [sys.executable, "-c", code], capture_output=True, text=True, check=True, env={"PYTHONHASHSEED": hashes}
-        )
-        for hashes in ("1", "2")
-    ]
-    assert runs[0].stdout == runs[1].stdout == f"{solve(evening(count, number), seed=4, limit=limits.QUICK).answer}\n"
+def test_another_process_gives_the_same_answer() -> None:
+    """One squad that is proven and one that is not, under hashes of its own."""
+    sizes = ((16, 4), (48, 8))
+    run = subprocess.run(
+        [sys.executable, "-c", CROSS.format(sizes=sizes)],
+        capture_output=True, text=True, check=True, env={"PYTHONHASHSEED": "1"},
+    )  # fmt: skip
+    here = [solve(evening(*size), seed=4, limit=limits.QUICK).answer for size in sizes]
+    assert run.stdout.splitlines() == [str(answer) for answer in here]
 
 
 @pytest.mark.parametrize("mode", Mode)
 def test_a_group_s_number_tells_nothing_on_ability(mode: Mode, big: bool) -> None:
-    problem = Problem(children(12, 3), EVENING, 4, mode=mode)
+    problem = Problem(children(8, 3), EVENING, 4, mode=mode)
     able = dict(zip(problem.ids, fairness.ability(problem.athletes, EVENING, problem.balance), strict=True))
-    seeds = 1000 if big else 40
+    seeds = 1000 if big else 24
     means = np.zeros((seeds, 4))
     for seed in range(seeds):
-        answer = solve(problem, seed=seed, limit=Limit(deterministic=0.2)).answer
+        answer = solve(problem, seed=seed, limit=Limit(deterministic=0.05)).answer
         assert answer is not None
         means[seed] = [np.mean([able[child] for child in group]) for group in answer.groups]
     numbers = np.tile(np.arange(4.0), (seeds, 1))
@@ -214,8 +214,8 @@ def test_bibs_are_drawn_by_lot() -> None:
 def test_locks_and_sizes_are_kept_and_numbers_change_only_among_equal_sizes() -> None:
     problem = replace(evening(24, 4), together=(), apart=(), not_alone=(), sizes=(4, 6, 6, 8))
     problem = replace(problem, locks=((problem.ids[0], 3), (problem.ids[1], 1), (problem.ids[2], 1)))
-    for seed in range(4):
-        outcome = solve(problem, seed=seed, limit=limits.QUICK)
+    for seed in range(2):
+        outcome = solve(problem, seed=seed, limit=Limit(deterministic=0.1))
         assert outcome.answer is not None
         assert violations(problem, outcome.answer) == []
 
@@ -252,7 +252,7 @@ def test_a_search_that_finds_nothing_better_says_it_is_the_plain_answer() -> Non
     problem = Problem(athletes, EVENING, 2, balance=(Attribute("skill"),), sizes=(31, 33))
     outcome = solve(problem, limit=Limit(deterministic=0.0))
     assert outcome.status in (Status.SIMPLE, Status.GOOD)
-    start = solve(problem)
+    start = solve(problem, limit=limits.QUICK)
     again = solve(problem, limit=Limit(deterministic=0.0), start=start.answer)
     assert again.score <= start.score + 1e-12
     assert again.status is (Status.BEST if start.status is Status.BEST else Status.SIMPLE)

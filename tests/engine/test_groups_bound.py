@@ -7,14 +7,14 @@ from fractions import Fraction
 from itertools import permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import fairness
 from clubapp.engine.fairness import Attribute
 from clubapp.engine.groups_bound import arithmetic_bound, bands_bound, exactly, least_spread
 from clubapp.engine.groups_problem import Problem
-from tests.strategies import EVENING, children
+from tests.strategies import EVENING, children, examples
 
 SIZES = st.sampled_from([(3, 3), (2, 4), (2, 2, 2), (1, 2, 3), (6,), (1, 5)])
 
@@ -32,7 +32,7 @@ def mean(group: list[Fraction]) -> Fraction:
     return sum(group, Fraction(0)) / len(group)
 
 
-@settings(max_examples=25, deadline=None)
+@examples(8)
 @given(st.lists(st.integers(1, 5), min_size=6, max_size=6), SIZES)
 def test_no_groups_have_means_closer_than_the_least_spread(values: list[int], sizes: tuple[int, ...]) -> None:
     exact = [Fraction(value, 2) for value in values]
@@ -47,7 +47,7 @@ def test_seven_stars_on_six_children_leave_a_third_of_a_star() -> None:
     assert least_spread([Fraction(1, 10**10), Fraction(0)], (1, 1)) == 0
 
 
-@settings(max_examples=25, deadline=None)
+@examples(8)
 @given(st.lists(st.integers(-9, 9), min_size=6, max_size=6), SIZES)
 def test_bands_are_the_best_groups_without_rules(values: list[int], sizes: tuple[int, ...]) -> None:
     every = [

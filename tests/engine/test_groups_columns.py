@@ -7,7 +7,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import groups_columns
@@ -17,7 +17,7 @@ from clubapp.engine.groups_plain import count_off
 from clubapp.engine.groups_problem import Answer, Mode, Problem
 from clubapp.engine.groups_rules import reasons, without
 from clubapp.engine.groups_table import Table, table
-from tests.strategies import EVENING, children, evening, group_problems
+from tests.strategies import EVENING, children, evening, examples, group_problems
 
 
 def made(rows: Table, part: Part, ceiling: float) -> Columns:
@@ -77,7 +77,7 @@ def _kept(problem: Problem, code: str, about: tuple[str, ...], group: frozenset[
     )
 
 
-@settings(max_examples=40, deadline=None)
+@examples(13)
 @given(group_problems(most=8))
 def test_exactly_the_sets_that_keep_the_rules_come_out(problem: Problem) -> None:
     if len({child for child, _ in problem.locks}) < len(problem.locks):
@@ -92,7 +92,7 @@ def test_exactly_the_sets_that_keep_the_rules_come_out(problem: Problem) -> None
     assert found == {group for group in every if can_be_a_group(problem, group)}
 
 
-@settings(max_examples=25, deadline=None)
+@examples(8)
 @given(st.integers(0, 99), st.floats(0.2, 2.0), st.sampled_from(Mode))
 def test_a_ceiling_passes_over_only_groups_that_cannot_be_in_a_better_answer(
     seed: int, ceiling: float, mode: Mode

@@ -8,7 +8,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import groups_columns, groups_exact
@@ -20,7 +20,7 @@ from clubapp.engine.groups_problem import Mode, Problem, company
 from clubapp.engine.groups_search import seated
 from clubapp.engine.groups_table import Ints, Table, table
 from clubapp.engine.limits import DEFAULT, Allowance, Limit
-from tests.strategies import EVENING, children, evening
+from tests.strategies import EVENING, children, evening, examples
 
 
 def every_seating(sizes: tuple[int, ...], free: frozenset[int], at: int = 0) -> Iterator[dict[int, int]]:
@@ -43,7 +43,7 @@ def seats_of(rows: Table, part: Part, groups: tuple[Ints, ...]) -> Ints:
     return seated(rows, part, groups, np.zeros(len(rows.ids), dtype=np.int64))
 
 
-@settings(max_examples=25, deadline=None)
+@examples(8)
 @given(st.integers(0, 99), st.sampled_from([(3, 3), (2, 2, 2), (2, 3, 3), (1, 2, 4)]), st.sampled_from(Mode))
 def test_it_finds_the_best_partition_and_its_score(seed: int, sizes: tuple[int, ...], mode: Mode) -> None:
     rows = table(Problem(children(sum(sizes), seed), EVENING, len(sizes), mode=mode))

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine.fairness import Attribute
@@ -15,7 +15,7 @@ from clubapp.engine.groups_plain import count_off
 from clubapp.engine.groups_problem import Mode, Problem, score
 from clubapp.engine.groups_rules import violations
 from clubapp.engine.groups_table import Ints, Table, table
-from tests.strategies import EVENING, children, evening, group_problems
+from tests.strategies import EVENING, children, evening, examples, group_problems
 
 
 def energy_of(ground: Ground, seats: Ints, groups: int) -> float:
@@ -28,7 +28,7 @@ def start_of(problem: Problem) -> tuple[Table, Ints]:
     return rows, rows.seats(count_off(problem))
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(group_problems(most=10), st.integers(0, 99))
 def test_the_ground_has_energy_for_broken_rules_and_none_else(problem: Problem, seed: int) -> None:
     problem = replace(problem, locks=(), sizes=None)

@@ -7,7 +7,7 @@ from datetime import timedelta
 from itertools import combinations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from clubapp.engine import cpsat, groups_model
 from clubapp.engine.groups_model import Model, keep_rules, obvious
@@ -16,7 +16,7 @@ from clubapp.engine.groups_rules import reasons, violations, without
 from clubapp.engine.limits import DEFAULT, Limit
 from clubapp.engine.outcome import Reason
 from clubapp.engine.words import Athlete
-from tests.strategies import EVENING, children, evening, group_problems
+from tests.strategies import EVENING, children, evening, examples, group_problems
 
 TWELVE = Problem(children(12, 1), EVENING, 4)
 
@@ -31,7 +31,7 @@ def codes(problem: Problem) -> list[str]:
     return [reason.code for reason in why(problem)]
 
 
-@settings(max_examples=40, deadline=None)
+@examples(13)
 @given(group_problems(most=9))
 def test_it_keeps_every_rule_or_says_which_clash(problem: Problem) -> None:
     kept = obvious(problem) or keep_rules(problem, DEFAULT, 0)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine.groups_bound import bands_bound
@@ -14,7 +14,7 @@ from clubapp.engine.groups_columns import Columns, Part, enumerate_columns, whol
 from clubapp.engine.groups_prices import priced
 from clubapp.engine.groups_problem import Mode, Problem
 from clubapp.engine.groups_table import table
-from tests.strategies import EVENING, children
+from tests.strategies import EVENING, children, examples
 
 
 def columns_of(count: int, sizes: tuple[int, ...], seed: int) -> tuple[Part, Columns, float]:
@@ -25,7 +25,7 @@ def columns_of(count: int, sizes: tuple[int, ...], seed: int) -> tuple[Part, Col
     return part, columns, bands_bound(tuple(map(float, rows.values[:, 0])), sizes)
 
 
-@settings(max_examples=15, deadline=None)
+@examples(5)
 @given(st.integers(0, 99), st.sampled_from([(3, 3, 3), (2, 3, 4), (1, 4, 4)]))
 def test_prices_are_a_bound_and_every_group_costs_at_least_its_children(seed: int, sizes: tuple[int, ...]) -> None:
     part, columns, best = columns_of(9, sizes, seed)

@@ -7,7 +7,7 @@ from itertools import permutations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import groups_recut
@@ -18,7 +18,7 @@ from clubapp.engine.groups_recut import Deal, dealt_anew, subsets
 from clubapp.engine.groups_rules import violations
 from clubapp.engine.groups_table import Ints, Table, table
 from clubapp.engine.limits import DEFAULT, Allowance
-from tests.strategies import EVENING, children, evening
+from tests.strategies import EVENING, children, evening, examples
 
 
 def worth(rows: Table, seats: Ints) -> float:
@@ -53,7 +53,7 @@ def test_subsets_by_size_are_all_there_are() -> None:
     assert (masks == (inside.T @ [1, 2, 4, 8])).all()
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(st.integers(0, 999), st.sampled_from([2, 3, 4]), st.sampled_from([(12, 4), (9, 3), (11, 4)]), st.booleans())
 def test_it_finds_the_best_way_to_deal(seed: int, number: int, squad: tuple[int, int], everybody: bool) -> None:
     """Groups that give up everybody are alike, others are not; both ways must find what trying finds."""
@@ -73,7 +73,7 @@ def test_it_finds_the_best_way_to_deal(seed: int, number: int, squad: tuple[int,
         assert (np.bincount(better) == np.bincount(seats)).all()
 
 
-@settings(max_examples=30, deadline=None)
+@examples(10)
 @given(st.integers(0, 99))
 def test_rules_that_are_kept_stay_kept(seed: int) -> None:
     problem = replace(evening(12, 3, seed=seed % 20), together=(), apart=(), not_alone=(), within_years=4.0)

@@ -10,18 +10,18 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from clubapp.engine import handicap
 from clubapp.engine.ability import Prediction
 from clubapp.engine.handicap import Aim, Answer, How, Problem, Rule, Update
 from clubapp.engine.outcome import Status
 from clubapp.engine.runners import Race, Runner
-from tests.strategies import handicap_problems, runners
+from tests.strategies import examples, handicap_problems, runners
 
 
 @given(handicap_problems())
-@settings(max_examples=50, deadline=None)
+@examples(16)
 def test_marks_keep_everything(problem: Problem) -> None:
     outcome = handicap.solve(problem)
     assert outcome.answer is not None
@@ -33,7 +33,7 @@ def test_marks_keep_everything(problem: Problem) -> None:
 
 
 @given(handicap_problems())
-@settings(max_examples=20, deadline=None)
+@examples(6)
 def test_names_decide_nothing(problem: Problem) -> None:
     other = replace(
         problem,

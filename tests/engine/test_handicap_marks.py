@@ -4,18 +4,18 @@ import math
 from itertools import product
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import handicap_marks as marking
 from clubapp.engine.ability import Prediction
 from clubapp.engine.handicap_problem import Aim, How, Problem, too_early
 from clubapp.engine.runners import Runner
-from tests.strategies import runners
+from tests.strategies import examples, runners
 
 
 @given(st.integers(2, 4), st.integers(0, 999), st.sampled_from([300, 700, 1000]))
-@settings(max_examples=40, deadline=None)
+@examples(13)
 def test_a_common_finish_is_the_best_of_all_whole_steps(count: int, seed: int, step: int) -> None:
     problem = Problem(runners(count, seed), aim=Aim.TOGETHER, step=step)
     found = marking.together(problem)

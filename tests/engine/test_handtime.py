@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine.handtime import combined, rounded, text, up_to
+from tests.strategies import examples
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors/handtime.json").read_text())
 TIMES = st.integers(1, 4_000_000)
@@ -42,6 +43,7 @@ def test_a_difference_of_two_moments_is_not_spoilt_by_floating_seconds() -> None
     assert rounded(12_300 - 2_100) == 10_200
 
 
+@examples(30)
 @given(TIMES, st.sampled_from((10, 100, 1000)))
 def test_up_is_the_nearest_whole_step_that_is_not_below(ms: int, step: int) -> None:
     up = up_to(ms, step)
@@ -49,6 +51,7 @@ def test_up_is_the_nearest_whole_step_that_is_not_below(ms: int, step: int) -> N
     assert ms <= up < ms + step
 
 
+@examples(30)
 @given(st.lists(TIMES, min_size=1, max_size=6), st.booleans())
 def test_the_order_of_the_watches_does_not_matter_and_one_of_them_is_the_answer(watches: list[int], hand: bool) -> None:
     answer = combined(watches, by_hand=hand)
@@ -58,6 +61,7 @@ def test_the_order_of_the_watches_does_not_matter_and_one_of_them_is_the_answer(
     }
 
 
+@examples(30)
 @given(TIMES, TIMES, st.booleans())
 def test_of_two_times_the_longer_never_reads_shorter(one: int, two: int, hand: bool) -> None:
     def seconds(ms: int) -> float:

@@ -7,18 +7,18 @@ import sys
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from clubapp.engine import heats
 from clubapp.engine.heats import Answer, Heat, LaneDraw, Mode, Problem
 from clubapp.engine.limits import QUICK, Limit
 from clubapp.engine.outcome import Status
 from clubapp.engine.runners import Runner
-from tests.strategies import heat_problems, runners
+from tests.strategies import examples, heat_problems, runners
 
 
 @given(heat_problems())
-@settings(max_examples=15, deadline=None)
+@examples(5)
 def test_heats_keep_everything_or_say_why_not(problem: Problem) -> None:
     outcome = heats.solve(problem, limit=QUICK, seed=3)
     if outcome.answer is None:
@@ -32,7 +32,7 @@ def test_heats_keep_everything_or_say_why_not(problem: Problem) -> None:
 
 
 @given(heat_problems())
-@settings(max_examples=8, deadline=None)
+@examples(4)
 def test_names_decide_nothing(problem: Problem) -> None:
     field = {one.id: f"x{one.id}" for one in problem.runners}
     other = replace(

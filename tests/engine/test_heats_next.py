@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine.heats_next import Finish, Rule, State, advance, finals, places
+from tests.strategies import examples
 
 A = (Finish("a", 6100), Finish("b", 6300), Finish("c", 6500), Finish("d", state=State.NOT_STARTED))
 B = (Finish("e", 6200), Finish("f", 6250), Finish("g", 6500), Finish("h", 6600))
@@ -72,6 +73,7 @@ def test_with_few_others_all_go_through() -> None:
     assert advance([A, B], Rule(1, 9)).by_time == ("f", "b", "c", "g", "h")
 
 
+@examples(30)
 @given(
     st.lists(st.lists(st.integers(5000, 5020), min_size=1, max_size=8), min_size=1, max_size=4),
     st.integers(0, 3),

@@ -7,12 +7,13 @@ import sys
 from collections import Counter
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import league
 from clubapp.engine.league import Answer, Fixture, Kind, Problem
 from clubapp.engine.outcome import Status
+from tests.strategies import examples
 
 
 def problem(count: int, pitches: int, **more: object) -> Problem:
@@ -27,7 +28,7 @@ PROBLEMS = st.one_of(
 
 
 @given(PROBLEMS, st.integers(0, 9))
-@settings(max_examples=40, deadline=None)
+@examples(13)
 def test_fixtures_keep_everything(asked: Problem, seed: int) -> None:
     outcome = league.solve(asked, seed=seed)
     assert outcome.answer is not None

@@ -12,7 +12,7 @@ from itertools import combinations, product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import fairness, mixing
@@ -23,6 +23,7 @@ from clubapp.engine.mixing_placing import placed
 from clubapp.engine.mixing_problem import least_repeats
 from clubapp.engine.outcome import Status
 from clubapp.engine.words import Athlete
+from tests.strategies import examples
 
 AIMS = st.sampled_from(Aim)
 DAY = date(2016, 4, 9)
@@ -236,7 +237,7 @@ def test_small_ones_against_every_answer(aim: Aim, count: int) -> None:
     assert outcome.bound <= best
 
 
-@settings(max_examples=8, deadline=None)
+@examples(4)
 @given(st.integers(0, 30), st.sampled_from([(4, 2, 2), (4, 2, 3), (5, 2, 2), (3, 3, 2)]), AIMS, st.data())
 def test_a_rule_less_is_never_worse_and_names_do_not_matter(
     seed: int, shape: tuple[int, int, int], aim: Aim, data: st.DataObject
@@ -264,7 +265,7 @@ def test_a_rule_less_is_never_worse_and_names_do_not_matter(
     assert again.bound == pytest.approx(first.bound)
 
 
-@settings(max_examples=12, deadline=None)
+@examples(4)
 @given(st.integers(2, 13), st.data())
 def test_every_child_is_in_one_group_in_every_round(count: int, data: st.DataObject) -> None:
     groups, rounds = data.draw(st.integers(1, count)), data.draw(st.integers(1, 4))

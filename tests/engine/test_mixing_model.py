@@ -7,7 +7,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import cpsat, mixing_model
@@ -17,6 +17,7 @@ from clubapp.engine.mixing_model import one_round
 from clubapp.engine.mixing_problem import Answer, Problem
 from clubapp.engine.mixing_rules import reasons, violations, without
 from tests.engine.test_mixing import DAY, children
+from tests.strategies import examples
 
 
 def ruled(pairs: list[frozenset[str]], together: int, kinds: int, within: float | None) -> Problem:
@@ -43,7 +44,7 @@ PAIRS = st.lists(
 )
 
 
-@settings(max_examples=30, deadline=None)
+@examples(10)
 @given(PAIRS, st.integers(0, 3), st.integers(0, 6), st.none() | st.sampled_from([0.5, 1.5, 3.0]))
 def test_a_round_where_there_is_one_and_else_fewest_rules(
     pairs: list[frozenset[str]], together: int, kinds: int, within: float | None

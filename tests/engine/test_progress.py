@@ -25,6 +25,7 @@ from clubapp.engine.progress import (
     variation_percent,
     worthwhile_change,
 )
+from tests.strategies import examples
 
 GRASS, HALL = ("grass", "by hand"), ("hall", "by hand")
 CHANCE = Error(0.1)
@@ -78,6 +79,7 @@ def test_another_surface_or_timing_is_marked_and_not_judged() -> None:
     assert judged(moved, Better.LESS, CHANCE).odd == (0, 7, 14)
 
 
+@examples(30)
 @given(st.permutations(days(6.0, 5.9, 5.7, 5.8)))
 def test_the_order_days_come_in_does_not_matter(shuffled: list[Day]) -> None:
     assert judged(shuffled, Better.LESS, Error(0.05)) == judged(days(6.0, 5.9, 5.7, 5.8), Better.LESS, Error(0.05))

@@ -8,18 +8,18 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from clubapp.engine import relay
 from clubapp.engine.limits import QUICK, Limit
 from clubapp.engine.outcome import Status
 from clubapp.engine.relay import Answer, Order, Problem
 from clubapp.engine.runners import Runner
-from tests.strategies import relay_problems, runners
+from tests.strategies import examples, relay_problems, runners
 
 
 @given(relay_problems())
-@settings(max_examples=12, deadline=None)
+@examples(4)
 def test_teams_keep_everything_or_say_why_not(problem: Problem) -> None:
     outcome = relay.solve(problem, limit=QUICK, seed=2)
     if outcome.answer is None:
@@ -33,7 +33,7 @@ def test_teams_keep_everything_or_say_why_not(problem: Problem) -> None:
 
 
 @given(relay_problems(most=9))
-@settings(max_examples=4, deadline=None)
+@examples(4)
 def test_names_decide_nothing_and_a_seed_repeats(problem: Problem) -> None:
     other = Problem(
         tuple(Runner(f"x{one.id}", one.likely) for one in problem.runners),

@@ -9,11 +9,12 @@ from hypothesis import strategies as st
 
 from clubapp.engine import relay_legs as legs
 from clubapp.engine.relay_problem import Order, Problem
-from tests.strategies import runners
+from tests.strategies import examples, runners
 
 FIELD = runners(8, 1)
 
 
+@examples(30)
 @given(st.sampled_from(Order), st.integers(1, 6), st.integers(0, 5), st.integers(0, 99))
 def test_who_runs_twice_rests_between(order: Order, size: int, at: int, seed: int) -> None:
     team = [one.id for one in FIELD[:size]]

@@ -32,7 +32,7 @@ from clubapp.engine.repair import (
 )
 from clubapp.engine.timetable import Entry, Kind
 from tests.engine.repairs import problems, running, scores, solved, with_changes
-from tests.strategies import evening
+from tests.strategies import evening, examples
 
 SLOW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
@@ -83,7 +83,7 @@ def test_the_past_is_frozen(problem: Problem) -> None:
     assert before(answer.hours.entries) == before(problem.hours.entries)
 
 
-@settings(max_examples=15, deadline=None)
+@examples(5)
 @given(problems(), st.integers(0, 99))
 def test_the_same_seed_gives_the_same_answer(problem: Problem, seed: int) -> None:
     once, again = solve(problem, seed=seed), solve(problem, seed=seed)

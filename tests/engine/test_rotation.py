@@ -7,7 +7,7 @@ import sys
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from clubapp.engine import limits, rotation
 from clubapp.engine.limits import Limit
@@ -15,6 +15,7 @@ from clubapp.engine.outcome import Status
 from clubapp.engine.rotation import Answer, Problem, costs, score, solve, violations
 from clubapp.engine.words import Station
 from tests.engine.rotations import field, groups, least, problems, stations
+from tests.strategies import examples
 
 SIX = Problem(groups(6), field(6, 1), 6, max_hard_run=2)
 
@@ -28,7 +29,7 @@ def solved(problem: Problem, **options: object) -> Answer:
     return outcome.answer
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(problems())
 def test_no_answer_is_better_and_none_is_missed(problem: Problem) -> None:
     outcome, known = solve(problem), least(problem)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from clubapp.engine.outcome import Reason
 from clubapp.engine.rotation_problem import Problem
 from clubapp.engine.rotation_why import _told, clash, possible, reasons, without
 from clubapp.engine.words import Station
 from tests.engine.rotations import groups, least, problems, stations
+from tests.strategies import examples
 
 GAMES = tuple(Station(name, groups_min=2, groups_max=2) for name in ("Chase", "Relay", "Catch"))
 
@@ -92,13 +93,13 @@ def test_too_many_rounds_are_nothing_to_rest_for_where_a_station_is_closed_as_we
     assert least(problem) is None
 
 
-@settings(max_examples=40, deadline=None)
+@examples(13)
 @given(problems())
 def test_possible_is_true_exactly_where_there_is_an_answer(problem: Problem) -> None:
     assert possible(problem) == (least(problem) is not None)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(13)
 @given(problems())
 def test_every_rule_of_a_clash_is_needed_and_taking_it_away_frees_the_rest(problem: Problem) -> None:
     if possible(problem):

@@ -6,13 +6,13 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import runners as engine
 from clubapp.engine.ability import Prediction
 from clubapp.engine.runners import Race, Runner, quicker, upper_tail
-from tests.strategies import runners
+from tests.strategies import examples, runners
 
 FIELDS = st.builds(runners, st.integers(2, 10), st.integers(0, 999))
 
@@ -34,7 +34,7 @@ def test_a_tail_is_the_normal_s() -> None:
 
 
 @given(FIELDS, st.booleans())
-@settings(max_examples=25, deadline=None)
+@examples(8)
 def test_somebody_is_first(field: tuple[Runner, ...], on_log: bool) -> None:
     chances = Race(field, on_log).chances([0.0] * len(field))
     assert chances.sum() == pytest.approx(1.0, abs=1e-5)
@@ -42,7 +42,7 @@ def test_somebody_is_first(field: tuple[Runner, ...], on_log: bool) -> None:
 
 
 @given(FIELDS)
-@settings(max_examples=25, deadline=None)
+@examples(8)
 def test_two_from_one_line_are_the_closed_form(field: tuple[Runner, ...]) -> None:
     pair = field[:2]
     expected = quicker(pair[0].likely, pair[1].likely)
@@ -61,7 +61,7 @@ def test_chances_agree_with_many_races_drawn() -> None:
 
 
 @given(FIELDS, st.booleans())
-@settings(max_examples=25, deadline=None)
+@examples(8)
 def test_equal_starts_give_equal_chances(field: tuple[Runner, ...], on_log: bool) -> None:
     race = Race(field, on_log)
     starts = race.equal_starts()
@@ -69,7 +69,7 @@ def test_equal_starts_give_equal_chances(field: tuple[Runner, ...], on_log: bool
 
 
 @given(FIELDS)
-@settings(max_examples=20, deadline=None)
+@examples(6)
 def test_a_common_shift_changes_nothing(field: tuple[Runner, ...]) -> None:
     race = Race(field)
     assert race.chances([3.0] * len(field)) == pytest.approx(race.chances([0.0] * len(field)), abs=1e-6)

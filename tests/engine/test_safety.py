@@ -18,6 +18,7 @@ from clubapp.engine.safety import (
     earliest_returns,
     not_before,
 )
+from tests.strategies import examples
 
 AGES = st.lists(st.none() | st.integers(0, 18), max_size=60)
 
@@ -53,6 +54,7 @@ def test_an_unknown_age_counts_as_a_young_child_and_is_told() -> None:
     assert (ratio.adults, ratio.unknown) == (3, 1)
 
 
+@examples(30)
 @given(AGES)
 def test_never_fewer_than_two_and_no_adult_has_too_many(ages: list[int | None]) -> None:
     ratio = adults_needed(ages)
@@ -61,6 +63,7 @@ def test_never_fewer_than_two_and_no_adult_has_too_many(ages: list[int | None]) 
     assert (ratio.adults - 1) * ratio.band.children_per_adult < len(ages) or ratio.adults == LEAST_ADULTS
 
 
+@examples(30)
 @given(AGES, st.integers(0, 18))
 def test_one_more_child_never_needs_fewer_adults(ages: list[int | None], age: int) -> None:
     assert adults_needed([*ages, age]).adults >= adults_needed(ages).adults
@@ -82,6 +85,7 @@ def test_signs_cannot_go_before_the_injury() -> None:
         earliest_returns(date(2026, 3, 2), date(2026, 3, 1))
 
 
+@examples(30)
 @given(DAYS, st.integers(0, 60))
 def test_no_guide_lets_anybody_back_on_the_day_and_the_latest_counts(day: date, later: int) -> None:
     gone = day + timedelta(days=later)

@@ -6,12 +6,13 @@ from itertools import permutations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import designs, shares
 from clubapp.engine.limits import DEFAULT, QUICK, Limit
 from clubapp.engine.shares import Cut, Kind, Way
+from tests.strategies import examples
 
 LOADS = st.lists(st.integers(4000, 12000), min_size=4, max_size=12).map(sorted).map(tuple)
 
@@ -21,7 +22,7 @@ def snake(loads: tuple[int, ...], parts: int) -> np.ndarray:
 
 
 @given(LOADS, st.integers(2, 4), st.booleans(), st.integers(0, 9))
-@settings(max_examples=6, deadline=None)
+@examples(4)
 def test_never_less_equal_than_the_plain_way(loads: tuple[int, ...], parts: int, by_mean: bool, seed: int) -> None:
     start = snake(loads, parts)
     cut = Cut(loads, tuple(np.bincount(start).tolist()), by_mean=by_mean)

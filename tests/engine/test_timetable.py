@@ -7,12 +7,13 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import timetable
 from clubapp.engine.outcome import Status
 from clubapp.engine.timetable import Answer, Entry, Kind, Problem, score, solve, violations
+from tests.strategies import examples
 
 HOUR = Problem(minutes=60, rounds=6, change_s=60, gather_s=300, warm_up_s=480, cool_down_s=240, water_every_s=1200)
 
@@ -184,7 +185,7 @@ problems = st.builds(
 )
 
 
-@settings(deadline=None)
+@examples(25)
 @given(problems)
 def test_every_answer_keeps_every_rule_and_no_longer_turn_does(problem: Problem) -> None:
     outcome = solve(problem)
@@ -197,7 +198,7 @@ def test_every_answer_keeps_every_rule_and_no_longer_turn_does(problem: Problem)
     assert outcome.answer.work_s == 3600 or solve(longer).answer is None
 
 
-@settings(deadline=None)
+@examples(25)
 @given(problems, st.floats(1.0, 2.0))
 def test_change_overs_last_as_long_as_their_walks(problem: Problem, factor: float) -> None:
     answer = solve(replace(problem, walk_m_s=problem.walk_m_s / factor)).answer
@@ -208,7 +209,7 @@ def test_change_overs_last_as_long_as_their_walks(problem: Problem, factor: floa
             assert entry.seconds % 5 == 0
 
 
-@settings(deadline=None)
+@examples(25)
 @given(problems)
 def test_more_minutes_never_shorten_the_turns(problem: Problem) -> None:
     short, long = solve(problem).answer, solve(replace(problem, minutes=(problem.minutes or 0) + 5)).answer

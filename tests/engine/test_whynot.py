@@ -8,10 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine.whynot import hitting, smallest_clash
+from tests.strategies import examples
 
 SETS = st.lists(st.frozensets(st.integers(0, 7), min_size=1), min_size=1, max_size=6)
 
 
+@examples(30)
 @given(SETS, st.permutations(range(8)), st.integers(0, 60))
 def test_what_is_left_clashes_and_every_rule_of_it_is_needed(
     clashes: list[frozenset[int]], core: list[int], tests: int
@@ -24,6 +26,7 @@ def test_what_is_left_clashes_and_every_rule_of_it_is_needed(
     assert not any(clash(left - {rule}) for rule in left)
 
 
+@examples(30)
 @given(SETS, st.permutations(range(8)))
 def test_no_clash_has_fewer_rules(clashes: list[frozenset[int]], core: list[int]) -> None:
     found = smallest_clash(core, lambda kept: any(one <= kept for one in clashes), tests=10_000)
@@ -62,6 +65,7 @@ def test_where_the_problem_itself_has_no_answer_no_rule_is_to_blame() -> None:
     assert smallest_clash([0, 1], lambda kept: True) == ()
 
 
+@examples(30)
 @given(SETS, st.integers(-1, 8))
 def test_the_fewest_that_hit_every_set(sets: list[frozenset[int]], most: int) -> None:
     found = hitting(sets, most)
