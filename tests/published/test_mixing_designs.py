@@ -59,13 +59,13 @@ def test_nobody_meets_twice_and_so_many_pairs_never(groups: int, size: int) -> N
     assert players * (players - 1) // 2 - len(met(made)) == never
 
 
-@pytest.mark.parametrize("groups", range(2, 14))
 @pytest.mark.parametrize("size", range(2, 8))
-def test_whatever_is_made_is_sound(groups: int, size: int) -> None:
-    for turn in (made := designs.mixing(groups, size)):
-        assert sorted(number for group in turn for number in group) == list(range(1, groups * size + 1))
-        assert {len(group) for group in turn} == {size}
-    assert set(met(made).values()) <= {1}
+def test_whatever_is_made_is_sound(size: int) -> None:
+    for groups in range(2, 14):
+        for turn in (made := designs.mixing(groups, size)):
+            assert sorted(number for group in turn for number in group) == list(range(1, groups * size + 1))
+            assert {len(group) for group in turn} == {size}
+        assert set(met(made).values()) <= {1}
 
 
 def test_the_eight_triples_of_24_that_never_meet_make_one_more_round() -> None:
