@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
+from servestatic.middleware import ServeStaticMiddleware
 
 from clubapp.desk.collect import collect_static
 from tests.cast import Cast, make_cast
@@ -33,6 +34,22 @@ def big(request: pytest.FixtureRequest) -> bool:
 def hashed_static() -> None:
     """Pages name static files by their hash, as in a real run."""
     collect_static()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def listed_once(hashed_static: None) -> Iterator[None]:
+    """Each test client builds the middleware anew, and this one then lists every static file: most of a test's time."""
+    files, read = {}, ServeStaticMiddleware.add_files_from_manifest
+
+    def known(middleware: ServeStaticMiddleware) -> None:
+        if middleware.static_root not in files:
+            read(middleware)
+            files[middleware.static_root] = middleware.files, middleware.directories
+        middleware.files, middleware.directories = files[middleware.static_root]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ServeStaticMiddleware, "add_files_from_manifest", known)
+        yield
 
 
 @pytest.fixture(autouse=True)
