@@ -85,7 +85,7 @@ def coached_guardian(user: Person, guardian_id: UUID) -> Guardian:
 
 def coached_tie(user: Person, athlete_id: UUID, guardian_id: UUID) -> Guardianship:
     """What one adult is to one child of the club."""
-    rows = Guardianship.objects.select_related("guardian", "athlete__club")
+    rows = Guardianship.everyone.select_related("guardian", "athlete__club")
     return get_object_or_404(rows, athlete=athlete_id, guardian=guardian_id, athlete__club=coached_club(user))
 
 
@@ -94,9 +94,25 @@ def coached_rule(user: Person, rule_id: UUID) -> PairRule:
 
 
 def coached_member(user: Person, membership_id: UUID) -> Membership:
-    """A member of the club other than its head coaches."""
-    rows = Membership.objects.select_related("user", "club").exclude(role=Role.HEAD_COACH)
+    """An adult of the club this adult coaches."""
+    rows = Membership.objects.select_related("user", "club")
     return get_object_or_404(rows, pk=membership_id, club=coached_club(user))
+
+
+def other_member(user: Person, membership_id: UUID) -> Membership:
+    """An adult of the club other than oneself: nobody takes the own role away, so a head coach always stays."""
+    row = coached_member(user, membership_id)
+    if row.user_id == user.pk:
+        raise Http404
+    return row
+
+
+def trusted_club(user: Person) -> Club:
+    """The club whose adults and log this adult may look at, as head coach or welfare officer; or 404."""
+    membership = membership_of(user)
+    if membership is None or membership.role not in (Role.HEAD_COACH, Role.WELFARE):
+        raise Http404
+    return membership.club
 
 
 def own_draft(user: Person, draft_id: UUID) -> ImportDraft:

@@ -83,15 +83,27 @@ class Role(models.TextChoices):
 
 
 class Membership(PublicId):
-    """What an adult may do in a club. A guardian is not a member but stands beside a child."""
+    """What an adult may do in a club. A guardian is not a member but stands beside a child.
+
+    Age, vetting and first aid are what the head coach has seen with own eyes: without an entry nobody is cleared.
+    """
 
     user = models.ForeignKey(User, on_delete=models.CASCADE, related_name="memberships")
     club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="memberships")
     role = models.CharField(max_length=20, choices=Role.choices)
     squads = models.ManyToManyField(Squad, blank=True, related_name="members")
+    eighteen = models.BooleanField(_("18 or over"), default=False)
+    vetted_until = models.DateField(_("vetting valid to"), null=True, blank=True)
+    first_aid_until = models.DateField(_("first aid valid to"), null=True, blank=True)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["user", "club"], name="one_role_a_club")]
+
+    def vetted_on(self, day: date) -> bool:
+        return self.vetted_until is not None and self.vetted_until >= day
+
+    def first_aider_on(self, day: date) -> bool:
+        return self.first_aid_until is not None and self.first_aid_until >= day
 
 
 class Sex(models.TextChoices):
@@ -181,17 +193,37 @@ class Guardian(PublicId):
         return self.name
 
 
+class NotRestricted(models.Manager["Guardianship"]):
+    """What the product goes by unless it says otherwise: a restricted adult sees, receives and decides nothing."""
+
+    def get_queryset(self) -> models.QuerySet[Guardianship]:
+        return super().get_queryset().filter(restricted=False)
+
+
 class Guardianship(PublicId):
-    """Which child an adult is responsible for. Nobody may collect a child unless an adult of the club said so."""
+    """Which child an adult is responsible for. Nobody may collect a child unless an adult of the club said so.
+
+    `objects` leaves out adults whose contact with the child is restricted; only pages that name them to the head
+    coach ask `everyone`.
+    """
 
     guardian = models.ForeignKey(Guardian, on_delete=models.CASCADE, related_name="children")
     athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="adults")
     relation = models.CharField(_("relation"), max_length=40, blank=True)
     may_collect = models.BooleanField(_("may collect"), default=False)
     emergency_order = models.PositiveSmallIntegerField(_("emergency order"), default=1)
+    restricted = models.BooleanField(_("contact restricted"), default=False)
+
+    objects: ClassVar[NotRestricted] = NotRestricted()
+    everyone: ClassVar[models.Manager[Guardianship]] = models.Manager()
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["guardian", "athlete"], name="guardian_once_a_child")]
+        constraints = [
+            models.UniqueConstraint(fields=["guardian", "athlete"], name="guardian_once_a_child"),
+            models.CheckConstraint(
+                condition=models.Q(restricted=False) | models.Q(may_collect=False), name="restricted_never_collects"
+            ),
+        ]
 
 
 class Consent(PublicId):

@@ -10,7 +10,7 @@ from uuid import UUID
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
-from clubapp.people.models import Athlete, Club, Guardianship, Import, MedicalNote, Membership, PairRule, Role, Squad
+from clubapp.people.models import Athlete, Club, Guardianship, Import, MedicalNote, Membership, PairRule, Squad
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,8 @@ def flagged(athlete_ids: Iterable[UUID]) -> set[UUID]:
 
 
 def adults_of(athlete: Athlete) -> QuerySet[Guardianship]:
-    rows = Guardianship.objects.filter(athlete=athlete).select_related("guardian", "guardian__user")
+    """For the head coach alone: adults whose contact is restricted stand among them."""
+    rows = Guardianship.everyone.filter(athlete=athlete).select_related("guardian", "guardian__user")
     return rows.order_by("emergency_order", "guardian__name", "pk")
 
 
@@ -83,8 +84,22 @@ def collectors(athlete_ids: Iterable[UUID]) -> dict[UUID, list[Guardianship]]:
 
 
 def members(club: Club) -> QuerySet[Membership]:
-    rows = Membership.objects.filter(club=club).exclude(role=Role.HEAD_COACH)
+    rows = Membership.objects.filter(club=club)
     return rows.select_related("user").prefetch_related("squads").order_by("user__name", "pk")
+
+
+@dataclass(frozen=True)
+class AdultCard:
+    """An adult of the club with what holds today."""
+
+    member: Membership
+    vetted: bool
+    first_aider: bool
+
+
+def adult_cards(club: Club) -> list[AdultCard]:
+    today = club.today()
+    return [AdultCard(row, row.vetted_on(today), row.first_aider_on(today)) for row in members(club)]
 
 
 def pair_rules(club: Club) -> QuerySet[PairRule]:

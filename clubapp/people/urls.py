@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.people.views import athletes, doors, guardians, lists, roster
+from clubapp.people.views import athletes, doors, guardians, lists, members, roster
 
 app_name = "people"
 
@@ -42,9 +42,9 @@ list_urls = [
     path("pairs/", lists.pair_rules, name="pair_rules"),
     path("pairs/<uuid:rule_id>/", lists.pair_rule, name="pair_rule"),
     path("pairs/<uuid:rule_id>/remove/", lists.pair_rule_remove, name="pair_rule_remove"),
-    path("members/", lists.members, name="members"),
-    path("members/<uuid:membership_id>/", lists.member, name="member"),
-    path("members/<uuid:membership_id>/remove/", lists.member_remove, name="member_remove"),
+    path("members/", members.members, name="members"),
+    path("members/<uuid:membership_id>/", members.member, name="member"),
+    path("members/<uuid:membership_id>/remove/", members.member_remove, name="member_remove"),
 ]
 
 roster_urls = [

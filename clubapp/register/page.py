@@ -118,13 +118,18 @@ class Counts:
 
 @dataclass(frozen=True)
 class AdultRow:
-    """An adult who may be marked, or was. eighteen: what was last said about the age, None if nobody said."""
+    """An adult who may be marked, or was. eighteen: what was last said about the age, None if nobody said.
+
+    vetted, first_aider: by what the club has seen, on the session's day; of a typed name it has seen nothing.
+    """
 
     person: UUID
     name: str
     member: bool
     mark: CurrentAdult | None
     eighteen: bool | None
+    vetted: bool = False
+    first_aider: bool = False
 
     @property
     def here(self) -> bool:
@@ -164,6 +169,17 @@ class Page:
     @property
     def adults_short(self) -> int:
         return max(0, self.ratio.adults - self.adults_here)
+
+    @property
+    def unvetted(self) -> tuple[str, ...]:
+        """Adults here of whom no valid vetting is written down; for the eyes of who runs the session."""
+        return tuple(row.name for row in self.adults if row.here and not row.vetted) if self.may_finish else ()
+
+    @property
+    def no_first_aider(self) -> bool:
+        """Adults are here, and none of them with first aid that holds."""
+        here = [row for row in self.adults if row.here]
+        return self.may_finish and bool(here) and not any(row.first_aider for row in here)
 
     @property
     def searched(self) -> tuple[Row, ...]:
@@ -253,11 +269,14 @@ def _notes(session_id: UUID) -> Mapping[UUID, tuple[RowNote, ...]]:
 def _adults(session: Session) -> Iterable[AdultRow]:
     """The club's members by name, then the adults whose names were typed."""
     marks = queries.current_adults(session.pk)
-    members = [row.user for row in Membership.objects.filter(club=session.club_id).select_related("user")]
-    said = queries.last_said_eighteen(user.pk for user in members)
-    for user in sorted(members, key=lambda user: (plain(user.name), str(user.pk))):
-        yield AdultRow(user.pk, user.name, True, marks.get(user.pk), said.get(user.pk))
-    known = {user.pk for user in members}
+    members = list(Membership.objects.filter(club=session.club_id).select_related("user"))
+    said = queries.last_said_eighteen(row.user_id for row in members)
+    for row in sorted(members, key=lambda row: (plain(row.user.name), str(row.user_id))):
+        user, day = row.user, session.date
+        eighteen = True if row.eighteen else said.get(user.pk)
+        seen = {"vetted": row.vetted_on(day), "first_aider": row.first_aider_on(day)}
+        yield AdultRow(user.pk, user.name, True, marks.get(user.pk), eighteen, **seen)
+    known = {row.user_id for row in members}
     others = [mark for mark in marks.values() if mark.person not in known]
     for mark in sorted(others, key=lambda mark: (plain(mark.name), str(mark.person))):
         yield AdultRow(mark.person, mark.name, False, mark, mark.eighteen)

@@ -8,7 +8,10 @@ from django.urls import reverse
 
 from clubapp.core.models import AuditLog
 from clubapp.people import access, actions
+from clubapp.people.consents import goes_alone
 from clubapp.people.models import Guardian, Guardianship, OneTimeLink
+from clubapp.people.queries import collectors
+from clubapp.register.actions import read_contacts, read_emergency_numbers
 from tests.cast import Cast
 from tests.people.access import only_the_head_coach
 
@@ -108,3 +111,71 @@ def test_removing_an_invited_adult_ends_the_invitation(cast: Cast) -> None:
     link = actions.invite_guardian(guardian=tie.guardian, by=cast.hazel)
     actions.remove_guardian(tie=tie, by=cast.hazel)
     assert cast.client().get(link).status_code == 404
+
+
+def restrict(cast: Cast, name: str = "Greta", **more: str) -> None:
+    tie = tie_of(cast, name)
+    answer = cast.client(cast.hazel).post(path("guardian", tie), ADULT | {"name": name, "restricted": "on"} | more)
+    assert answer.status_code == 302
+
+
+def test_a_restricted_adult_sees_receives_and_decides_nothing_at_once(cast: Cast) -> None:
+    family = cast.client(cast.greta)
+    actions.record_consent(tie=tie_of(cast), kind="goes_alone", given=True, by=cast.hazel)
+    own = reverse("family:child", args=[cast.ada.pk])
+    assert family.get(own).status_code == 200
+    assert goes_alone([cast.ada.pk]) == {cast.ada.pk}
+    restrict(cast)
+    assert family.get(own).status_code == 404
+    told = reverse("family:cannot_come", args=[cast.ada.pk, cast.session.pk])
+    assert family.post(told, {"word": "flu"}).status_code == 404
+    home = family.get(reverse("family:home")).content.decode()
+    assert ("Ada" in home, "Bo" in home) == (False, True)
+    assert collectors([cast.ada.pk]) == {}
+    assert goes_alone([cast.ada.pk]) == set()
+    numbers = read_emergency_numbers(session=cast.session, athlete_ids=[cast.ada.pk], every=True, by=cast.hazel)
+    contacts = read_contacts(club_id=cast.club.pk, athlete_ids=[cast.ada.pk], by=cast.hazel)
+    assert (numbers, contacts) == ({}, {cast.ada.pk: []})
+    assert actions.export_athlete(athlete=cast.ada, by=cast.hazel)["people"]["adults"] == []
+    assert AuditLog.objects.filter(verb="restricted", kind="guardian", about=cast.ada.pk).count() == 1
+
+
+def test_the_head_coach_still_sees_and_lifts_a_restriction(cast: Cast) -> None:
+    restrict(cast)
+    client = cast.client(cast.hazel)
+    assert "contact restricted" in client.get(reverse("people:athlete", args=[cast.ada.pk])).content.decode()
+    tie = Guardianship.everyone.get(athlete=cast.ada, guardian__name="Greta")
+    assert "page holds from before" in client.get(path("guardian", tie)).content.decode()
+    client.post(path("guardian", tie), ADULT | {"name": "Greta"})
+    assert set(access.children_of(cast.greta)) == set(cast.athletes[:2])
+    assert AuditLog.objects.filter(verb="lifted restriction").count() == 1
+
+
+def test_restricted_and_collecting_do_not_go_together(cast: Cast) -> None:
+    data = ADULT | {"restricted": "on", "may_collect": "on"}
+    page = cast.client(cast.hazel).post(path("guardian", tie_of(cast)), data)
+    assert "may_collect" in page.context["form"].errors
+    assert tie_of(cast).may_collect is True
+
+
+def test_restricted_for_a_sister_is_restricted_for_the_brother_too(cast: Cast) -> None:
+    restrict(cast)
+    greta = Guardian.objects.get(name="Greta")
+    add(cast, known=str(greta.pk), name="")  # refused: tied already, though the list shows it to nobody else
+    dev = cast.athletes[3]
+    data = ADULT | {"known": str(greta.pk), "name": "", "may_collect": "on"}
+    cast.client(cast.hazel).post(reverse("people:guardian_new", args=[dev.pk]), data)
+    tie = Guardianship.everyone.get(athlete=dev, guardian=greta)
+    assert (tie.restricted, tie.may_collect) == (True, False)
+    assert Guardianship.everyone.filter(athlete=cast.ada, guardian=greta).count() == 1
+
+
+def test_an_adult_restricted_for_every_child_gets_no_link_and_an_old_one_is_void(cast: Cast) -> None:
+    add(cast)
+    iris = tie_of(cast, "Iris Marsh").guardian
+    link = actions.invite_guardian(guardian=iris, by=cast.hazel)
+    restrict(cast, "Iris Marsh")
+    assert cast.client().get(link).status_code == 404
+    assert cast.client(cast.hazel).post(reverse("people:guardian_link", args=[iris.pk])).status_code == 404
+    actions.erase_athlete(athlete=cast.ada, by=cast.hazel)
+    assert not Guardian.objects.filter(pk=iris.pk).exists()

@@ -1,4 +1,4 @@
-"""Squads, pair rules and assistants."""
+"""Squads and pair rules."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from clubapp.people import access, actions
-from clubapp.people.models import Athlete, Membership, PairRule, Squad
+from clubapp.people import actions
+from clubapp.people.models import Athlete, PairRule, Squad
 from tests.cast import Cast
 from tests.people.access import for_no_club, only_the_head_coach
 
@@ -20,10 +20,9 @@ def rule(cast: Cast) -> PairRule:
 
 
 def test_only_the_head_coach_sees_the_pages(cast: Cast, rule: PairRule) -> None:
-    for name in ("squads", "pair_rules", "members"):
+    for name in ("squads", "pair_rules"):
         for_no_club(cast, reverse(f"people:{name}"))
-    member = Membership.objects.get(user=cast.finn)
-    for name, row in (("squad", cast.squad), ("pair_rule", rule), ("member", member)):
+    for name, row in (("squad", cast.squad), ("pair_rule", rule)):
         only_the_head_coach(cast, reverse(f"people:{name}", args=[row.pk]))
         only_the_head_coach(cast, reverse(f"people:{name}_remove", args=[row.pk]))
     assert cast.squad.athletes.count() == 6
@@ -117,42 +116,3 @@ def test_the_reason_is_on_no_page_but_its_own(cast: Cast, rule: PairRule) -> Non
     texts.append(client.get(reverse("people:athlete", args=[cast.ada.pk])).content.decode())
     assert not any("egg each other" in text for text in texts)
     assert "egg each other" in client.get(reverse("people:pair_rule", args=[rule.pk])).content.decode()
-
-
-def test_an_assistant_is_invited_for_squads(cast: Cast) -> None:
-    client, path = cast.client(cast.hazel), reverse("people:members")
-    page = client.post(path, {"role": "assistant", "squads": [str(cast.squad.pk)]})
-    assert page["Cache-Control"] == "no-store"
-    link = page.context["address"].removeprefix("http://testserver")
-    cast.client(cast.sal).post(link, {"as_me": "yes"})
-    assert set(access.visible_to(cast.sal)) == set(cast.athletes)
-
-
-@pytest.mark.parametrize(
-    ("data", "field"),
-    [
-        ({"role": "assistant"}, "squads"),
-        ({"role": "head_coach"}, "role"),
-        ({"role": "assistant", "squads": "x"}, "squads"),
-    ],
-)
-def test_a_bad_invitation_is_refused(cast: Cast, data: dict[str, str], field: str) -> None:
-    assert field in cast.client(cast.hazel).post(reverse("people:members"), data).context["form"].errors
-
-
-def test_an_assistant_changes_squads_and_goes(cast: Cast) -> None:
-    client, finn = cast.client(cast.hazel), Membership.objects.get(user=cast.finn)
-    client.post(reverse("people:member", args=[finn.pk]), {"squads": []})
-    assert not access.visible_to(cast.finn).exists()
-    client.post(reverse("people:member_remove", args=[finn.pk]))
-    assert not Membership.objects.filter(user=cast.finn).exists()
-
-
-def test_a_head_coach_is_not_removed_here(cast: Cast) -> None:
-    own = Membership.objects.get(user=cast.hazel)
-    assert cast.client(cast.hazel).post(reverse("people:member_remove", args=[own.pk])).status_code == 404
-
-
-def test_the_only_squad_of_a_club_is_ticked_for_an_assistant(cast: Cast) -> None:
-    form = cast.client(cast.hazel).get(reverse("people:members")).context["form"]
-    assert list(form["squads"].value()) == [cast.squad.pk]

@@ -24,6 +24,7 @@ def make_people(passwords: Passwords) -> Club:
     for adult in scenario.ASSISTANTS:
         user = actions.make_adult(new=account(adult, passwords))
         actions.add_member(club=club, user=user, role=Role.ASSISTANT, squads=[squad])
+    record_adults(club)
     roster = {child.id: make_child(club, squad, child) for child in scenario.CHILDREN}
     make_guardians(roster, passwords)
     make_rules(club, roster)
@@ -35,6 +36,16 @@ def make_people(passwords: Passwords) -> Club:
 
 def account(adult: scenario.Adult, passwords: Passwords) -> actions.NewAdult:
     return actions.NewAdult(adult.name, adult.email, passwords[adult.email])
+
+
+def record_adults(club: Club) -> None:
+    """Everybody was vetted; the coach and the first assistant know first aid."""
+    coach, today = User.objects.get(email=scenario.HEAD_COACH.email), club.today()
+    first_aiders = (scenario.HEAD_COACH.email, scenario.ASSISTANTS[0].email)
+    for row in club.memberships.select_related("user"):
+        holds = today + timedelta(weeks=60) if row.user.email in first_aiders else None
+        seen = actions.AdultRecord(True, vetted_until=today + timedelta(weeks=90), first_aid_until=holds)
+        actions.record_adult(membership=row, seen=seen, by=coach)
 
 
 def make_child(club: Club, squad: Squad, child: scenario.Child) -> Athlete:

@@ -17,7 +17,6 @@ from clubapp.people.actions.doors import (
     NewAdult,
     NewClub,
     add_member,
-    change_member,
     invite_guardian,
     invite_member,
     join,
@@ -25,7 +24,6 @@ from clubapp.people.actions.doors import (
     make_adult,
     make_club,
     make_set_up_link,
-    remove_member,
     set_up_club,
 )
 from clubapp.people.actions.erasing import erase_athlete, export_athlete
@@ -40,6 +38,7 @@ from clubapp.people.actions.lists import (
     remove_squad,
     share_results,
 )
+from clubapp.people.actions.members import AdultRecord, change_member, record_adult, remove_member
 from clubapp.people.actions.roster import (
     NotAsShownError,
     confirm_import,
@@ -51,6 +50,7 @@ from clubapp.people.actions.roster import (
 from clubapp.people.actions.undoing import Undone, undo_import
 
 __all__ = [
+    "AdultRecord",
     "AthleteDetails",
     "GuardianDetails",
     "HealthAnswer",
@@ -84,6 +84,7 @@ __all__ = [
     "make_set_up_link",
     "make_squad",
     "read_medical_notes",
+    "record_adult",
     "record_consent",
     "remove_guardian",
     "remove_member",

@@ -10,7 +10,6 @@ from django.http import Http404
 from django.utils import timezone
 
 from clubapp.core.audit import record
-from clubapp.core.tell import close_sockets
 from clubapp.people import links
 from clubapp.people.models import Club, Guardian, Membership, OneTimeLink, Role, Squad, User
 
@@ -81,22 +80,6 @@ def add_member(
     membership.squads.add(*squads)
     record(club_id=club.pk, user_id=by.pk if by else user.pk, verb="joined", kind=role, about=user.pk)
     return membership
-
-
-@transaction.atomic
-def change_member(*, membership: Membership, squads: Iterable[Squad], by: User) -> None:
-    """Which squads an assistant works with; open pages ask for their rights again."""
-    membership.squads.set(squads)
-    record(club_id=membership.club_id, user_id=by.pk, verb="changed", kind="member", about=membership.user_id)
-    close_sockets(membership.user_id)
-
-
-@transaction.atomic
-def remove_member(*, membership: Membership, by: User) -> None:
-    """The adult's rights in the club end at once; the account stays."""
-    record(club_id=membership.club_id, user_id=by.pk, verb="removed", kind="member", about=membership.user_id)
-    close_sockets(membership.user_id)
-    membership.delete()
 
 
 @transaction.atomic

@@ -93,7 +93,7 @@ def export_child(athlete_id: UUID) -> dict[str, Any]:
         **{name: day.isoformat() if (day := getattr(athlete, name)) else None for name in dates},
         "squads": [squad.name for squad in athlete.squads.order_by("name")],
         "pair_rules": [rule.get_kind_display() for rule in athlete.pair_rules.order_by("kind", "label")],
-        "adults": [_adult(tie) for tie in queries.adults_of(athlete)],
+        "adults": [_adult(tie) for tie in queries.adults_of(athlete) if not tie.restricted],
         "consents": consents.exported(athlete_id),
     }
 

@@ -10,6 +10,8 @@ from clubapp.core.audit import record
 from clubapp.core.tell import close_sockets
 from clubapp.people.models import Athlete, Guardian, Guardianship, OneTimeLink, User
 
+TIED = ("relation", "may_collect", "emergency_order", "restricted")
+
 
 @dataclass(frozen=True)
 class GuardianDetails:
@@ -21,22 +23,29 @@ class GuardianDetails:
     relation: str = ""
     may_collect: bool = False
     emergency_order: int = 1
+    restricted: bool = False
 
 
 @transaction.atomic
 def add_guardian(
     *, athlete: Athlete, details: GuardianDetails, by: User | None, known: Guardian | None = None
 ) -> Guardianship:
-    """Tie a new adult to a child, or one the club knows already: then name, phone and e-mail stay as they are."""
+    """Tie a new adult to a child, or one the club knows already: then name, phone and e-mail stay as they are.
+
+    Restricted for a brother or sister is restricted here too, until the head coach lifts it for this child.
+    """
     guardian = known or Guardian.objects.create(
         club=athlete.club, name=details.name, phone=details.phone, email=details.email
     )
-    tie = Guardianship.objects.create(
+    elsewhere = Guardianship.everyone.filter(guardian=guardian, restricted=True).exists()
+    restricted = details.restricted or elsewhere
+    tie = Guardianship.everyone.create(
         guardian=guardian,
         athlete=athlete,
         relation=details.relation,
-        may_collect=details.may_collect,
+        may_collect=details.may_collect and not restricted,
         emergency_order=details.emergency_order,
+        restricted=restricted,
     )
     _record(tie, by, "made")
     return tie
@@ -47,10 +56,24 @@ def change_guardian(*, tie: Guardianship, details: GuardianDetails, by: User) ->
     for name in ("name", "phone", "email"):
         setattr(tie.guardian, name, getattr(details, name))
     tie.guardian.save(update_fields=["name", "phone", "email"])
-    for name in ("relation", "may_collect", "emergency_order"):
+    turned = tie.restricted != details.restricted
+    for name in TIED:
         setattr(tie, name, getattr(details, name))
-    tie.save(update_fields=["relation", "may_collect", "emergency_order"])
+    tie.may_collect = details.may_collect and not details.restricted
+    tie.save(update_fields=TIED)
     _record(tie, by, "changed")
+    if turned:
+        _restriction_turned(tie, by)
+
+
+def _restriction_turned(tie: Guardianship, by: User) -> None:
+    """Open pages are put away at once; an unused invitation of an adult without any child left to see is void."""
+    _record(tie, by, "restricted" if tie.restricted else "lifted restriction")
+    guardian = tie.guardian
+    if guardian.user_id:
+        close_sockets(guardian.user_id)
+    if not guardian.children.exists():
+        OneTimeLink.objects.filter(guardian=guardian, used_at__isnull=True).delete()
 
 
 @transaction.atomic
@@ -66,7 +89,7 @@ def remove_guardian(*, tie: Guardianship, by: User) -> None:
 
 def forget_if_alone(guardian: Guardian) -> None:
     """An adult who is responsible for no child of the club has no place in its records."""
-    if not guardian.children.exists():
+    if not Guardianship.everyone.filter(guardian=guardian).exists():
         OneTimeLink.objects.filter(guardian=guardian).delete()
         guardian.delete()
 

@@ -162,6 +162,17 @@ class GuardianForm(forms.Form):
         label=_("May collect the child"), required=False, help_text=_("Tick it only if the family said so.")
     )
     emergency_order = forms.IntegerField(label=_("Call in this order"), min_value=1, max_value=9, initial=1)
+    restricted = forms.BooleanField(
+        label=_("Contact restricted"),
+        required=False,
+        help_text=_("Sees, receives and decides nothing about this child, at once; is never rung, never collects."),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        data = self.cleaned_data
+        if data.get("restricted") and data.get("may_collect"):
+            self.add_error("may_collect", _("An adult whose contact is restricted never collects: untick one."))
+        return data
 
     def clean_phone(self) -> str:
         return check_phone(self.cleaned_data["phone"])
@@ -187,11 +198,11 @@ class NewGuardianForm(GuardianForm):
         self.fields["name"].required = False
         known = self.fields["known"]
         assert isinstance(known, forms.ModelChoiceField)
-        tied = Guardianship.objects.filter(athlete=athlete).values("guardian")
+        tied = Guardianship.everyone.filter(athlete=athlete).values("guardian")
         known.queryset = Guardian.objects.filter(club=athlete.club_id).exclude(pk__in=tied).order_by("name", "pk")
 
     def clean(self) -> dict[str, Any]:
-        data = self.cleaned_data
+        data = super().clean()
         if not data.get("known") and not data.get("name"):
             self.add_error("name", _("Write the adult's name."))
         return data

@@ -12,7 +12,7 @@ from clubapp.people import queries
 from clubapp.people.actions import PairWish
 from clubapp.people.forms.doors import no_semicolon
 from clubapp.people.forms.fields import WordsField
-from clubapp.people.models import Athlete, Club, PairRule, Role, Squad
+from clubapp.people.models import Athlete, Club, PairRule, Squad
 
 
 class ChildrenField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
@@ -87,39 +87,3 @@ class PairForm(forms.Form):
     def wish(self) -> PairWish:
         data = self.cleaned_data
         return PairWish(PairRule.Kind(data["kind"]), tuple(data["athletes"]), reason=data["reason"])
-
-
-class MemberForm(forms.Form):
-    """The squads an adult works with."""
-
-    squads = forms.ModelMultipleChoiceField(
-        label=_("Squads"), queryset=Squad.objects.none(), required=False, widget=forms.CheckboxSelectMultiple
-    )
-
-    def __init__(self, club: Club, *args: Any, **named: Any) -> None:
-        super().__init__(*args, **named)
-        field = self.fields["squads"]
-        assert isinstance(field, forms.ModelMultipleChoiceField)
-        field.queryset = Squad.objects.filter(club=club).order_by("name")
-        if "squads" not in self.initial and len(field.queryset) == 1:
-            field.initial = field.queryset
-
-
-class InviteForm(MemberForm):
-    """What the link makes of the adult who opens it."""
-
-    field_order = ("role", "squads")
-    role = forms.ChoiceField(
-        label=_("As"),
-        choices=[(Role.ASSISTANT, _("assistant")), (Role.WELFARE, _("welfare officer"))],
-        initial=Role.ASSISTANT,
-        widget=forms.RadioSelect,
-    )
-
-    def clean(self) -> dict[str, Any]:
-        data = self.cleaned_data
-        if data.get("role") == Role.ASSISTANT and "squads" in data and not data["squads"]:
-            self.add_error(
-                "squads", _("Tick the squads the assistant works with: without one there is nothing to see.")
-            )
-        return data

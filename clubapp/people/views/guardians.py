@@ -8,7 +8,7 @@ import segno
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -20,7 +20,7 @@ from clubapp.people.models import OneTimeLink
 from clubapp.people.requests import SignedIn, posted
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
-TIED = ("relation", "may_collect", "emergency_order")
+TIED = ("relation", "may_collect", "emergency_order", "restricted")
 OWN = ("name", "phone", "email")
 
 
@@ -77,7 +77,9 @@ def guardian_link(request: SignedIn, guardian_id: UUID) -> HttpResponse:
     """The link is on this answer and nowhere else: only its hash is kept."""
     adult = access.coached_guardian(request.user, guardian_id)
     tie = adult.children.select_related("athlete").order_by("athlete__given_name").first()
-    back = reverse("people:athlete", args=[tie.athlete_id]) if tie else reverse("people:athletes")
+    if tie is None:
+        raise Http404  # restricted for every child: there is nothing to be let in to
+    back = reverse("people:athlete", args=[tie.athlete_id])
     if adult.user_id:
         messages.info(request, _("This adult has an account already."))
         return redirect(back)

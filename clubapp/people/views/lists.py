@@ -1,4 +1,4 @@
-"""Squads, pair rules and the adults who work with them."""
+"""Squads, and children to keep together or apart."""
 
 from __future__ import annotations
 
@@ -8,15 +8,12 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from clubapp.people import access, actions, queries
-from clubapp.people.forms.lists import InviteForm, MemberForm, PairForm, SquadForm, SquadListForm
-from clubapp.people.models import Role
+from clubapp.people.forms.lists import PairForm, SquadForm, SquadListForm
 from clubapp.people.requests import SignedIn, posted
-from clubapp.people.views.guardians import link_page
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
 
@@ -84,34 +81,3 @@ def pair_rule(request: SignedIn, rule_id: UUID) -> HttpResponse:
 def pair_rule_remove(request: SignedIn, rule_id: UUID) -> HttpResponse:
     actions.remove_pair_rule(rule=access.coached_rule(request.user, rule_id), by=request.user)
     return redirect("people:pair_rules")
-
-
-@login_required
-@pages
-def members(request: SignedIn) -> HttpResponse:
-    """Who helps, and a link for one more; the link is on this answer and nowhere else."""
-    club = access.coached_club(request.user)
-    form = InviteForm(club, posted(request))
-    if form.is_valid():
-        role, squads = Role(form.cleaned_data["role"]), form.cleaned_data["squads"]
-        path = actions.invite_member(club=club, role=role, squads=squads, by=request.user)
-        return link_page(request, path, who=str(role.label), back=reverse("people:members"))
-    return render(request, "people/members.html", {"form": form, "members": queries.members(club)})
-
-
-@login_required
-@pages
-def member(request: SignedIn, membership_id: UUID) -> HttpResponse:
-    row = access.coached_member(request.user, membership_id)
-    form = MemberForm(row.club, posted(request), initial={"squads": row.squads.all()})
-    if form.is_valid():
-        actions.change_member(membership=row, squads=form.cleaned_data["squads"], by=request.user)
-        return redirect("people:members")
-    return render(request, "people/member.html", {"member": row, "form": form})
-
-
-@login_required
-@require_POST
-def member_remove(request: SignedIn, membership_id: UUID) -> HttpResponse:
-    actions.remove_member(membership=access.coached_member(request.user, membership_id), by=request.user)
-    return redirect("people:members")
