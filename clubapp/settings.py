@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 from cryptography.fernet import Fernet
 
-from clubapp.keys import env_bool, env_list, key_file, new_secret
+from clubapp.keys import env_bool, env_list, key_file, mail_server, new_secret
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("FIELDBELL_DATA") or BASE_DIR / ".data").resolve()
@@ -179,6 +179,15 @@ STORAGES = {
     "staticfiles": {"BACKEND": "clubapp.core.storage.HashedStatic"},
 }
 MEDIA_ROOT = DATA_DIR / "media"
+
+# One URL; without it mails are files in a folder that the head coach reads on a page, and nobody receives them.
+MAIL_IN_FOLDER = not os.environ.get("FIELDBELL_MAIL")
+MAIL_FOLDER = DATA_DIR / "mail"
+EMAIL_TIMEOUT = 10
+EMAIL_BACKEND = "clubapp.core.folder_mail.FolderBackend"
+DEFAULT_FROM_EMAIL = "club@fieldbell.example"
+if not MAIL_IN_FOLDER:
+    globals().update(mail_server(os.environ["FIELDBELL_MAIL"]))
 
 SESSION_COOKIE_NAME = "__Host-fieldbell" if SECURE else "fieldbell"
 SESSION_COOKIE_SECURE = SECURE

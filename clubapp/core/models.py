@@ -6,6 +6,9 @@ import uuid
 
 from django.conf import settings
 from django.db import models
+from django.utils import timezone
+
+from clubapp.core.fields import SealedTextField
 
 
 class PublicId(models.Model):
@@ -36,6 +39,31 @@ class SessionVersion(models.Model):
 
     session_id = models.UUIDField(primary_key=True)
     version = models.PositiveIntegerField(default=0)
+
+
+class Outbox(PublicId):
+    """A mail that waits to be sent, or was. To whom and what is sealed, and emptied once a mail server has it.
+
+    person, about: a guardian or adult, and a child, by id alone; refused: it will never be sent, `trouble` says why.
+    """
+
+    club_id = models.UUIDField(null=True, db_index=True)
+    person = models.UUIDField(null=True, db_index=True)
+    about = models.UUIDField(null=True, db_index=True)
+    kind = models.CharField(max_length=20)
+    to = SealedTextField(blank=True)
+    subject = models.CharField(max_length=120)
+    text = SealedTextField(blank=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+    due_at = models.DateTimeField(default=timezone.now)
+    until = models.DateTimeField(null=True)
+    sent_at = models.DateTimeField(null=True)
+    refused = models.BooleanField(default=False)
+    tries = models.PositiveSmallIntegerField(default=0)
+    trouble = models.CharField(max_length=60, blank=True)
+
+    class Meta:
+        indexes = [models.Index(fields=["sent_at", "refused", "due_at"])]
 
 
 class AuditLog(models.Model):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import socket
 import sqlite3
+import threading
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
@@ -19,6 +20,7 @@ from django.db.migrations.autodetector import MigrationAutodetector
 from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.state import ProjectState
 
+from clubapp.core import post
 from clubapp.desk.collect import collect_static
 from clubapp.desk.frames import FrameSocket
 
@@ -159,6 +161,20 @@ def kept_open() -> Iterator[None]:
         yield
 
 
+@contextmanager
+def post_going_out() -> Iterator[None]:
+    """Mails leave by a thread of their own: no page waits for a mail server."""
+    stop = threading.Event()
+    postman = threading.Thread(target=post.drain, args=[stop], name="post", daemon=True)
+    postman.start()
+    try:
+        yield
+    finally:
+        stop.set()
+        post.waiting.set()
+        postman.join(timeout=settings.EMAIL_TIMEOUT)
+
+
 def run(door: Door) -> None:
     """Serve until stopped."""
     behind_proxy = bool(settings.SECURE_PROXY_SSL_HEADER)
@@ -177,5 +193,5 @@ def run(door: Door) -> None:
         proxy_headers=behind_proxy,
         server_header=False,
     )
-    with kept_open():
+    with kept_open(), post_going_out():
         uvicorn.Server(config).run(sockets=[door.sock])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.people.views import athletes, doors, guardians, lists, members, roster
+from clubapp.people.views import athletes, doors, guardians, lists, members, office, roster
 
 app_name = "people"
 
@@ -47,6 +47,8 @@ list_urls = [
     path("members/<uuid:membership_id>/remove/", members.member_remove, name="member_remove"),
 ]
 
+office_urls = [path("mails/", office.mails, name="mails")]
+
 roster_urls = [
     path("roster/", roster.roster_import, name="roster_import"),
     path("roster/undo/", roster.import_undo, name="import_undo"),
@@ -57,4 +59,4 @@ roster_urls = [
     path("roster/<uuid:draft_id>/drop/", roster.import_drop, name="import_drop"),
 ]
 
-urlpatterns = [*door_urls, *athlete_urls, *guardian_urls, *list_urls, *roster_urls]
+urlpatterns = [*door_urls, *athlete_urls, *guardian_urls, *list_urls, *office_urls, *roster_urls]

@@ -6,14 +6,14 @@ from typing import Any
 
 from django.urls import reverse
 
-from clubapp.core.models import AuditLog
+from clubapp.core.models import AuditLog, Outbox
 from clubapp.people import access, actions
 from clubapp.people.consents import goes_alone
 from clubapp.people.models import Guardian, Guardianship, OneTimeLink
 from clubapp.people.queries import collectors
 from clubapp.register.actions import read_contacts, read_emergency_numbers
 from tests.cast import Cast
-from tests.people.access import only_the_head_coach
+from tests.people.access import for_no_club, only_the_head_coach
 
 ADULT = {"name": "Iris Marsh", "relation": "aunt", "phone": "+44 7700 900456", "emergency_order": "1"}
 
@@ -179,3 +179,24 @@ def test_an_adult_restricted_for_every_child_gets_no_link_and_an_old_one_is_void
     assert cast.client(cast.hazel).post(reverse("people:guardian_link", args=[iris.pk])).status_code == 404
     actions.erase_athlete(athlete=cast.ada, by=cast.hazel)
     assert not Guardian.objects.filter(pk=iris.pk).exists()
+
+
+def test_an_adult_is_asked_in_by_mail_and_a_restriction_takes_the_mail_back(cast: Cast) -> None:
+    add(cast, email="iris@alder.example")
+    iris = tie_of(cast, "Iris Marsh").guardian
+    client, address = cast.client(cast.hazel), reverse("people:guardian_link", args=[iris.pk])
+    for _ in range(2):
+        assert client.post(address, {"by": "mail"}).status_code == 302
+    mail = Outbox.objects.get()  # the newer one took the older one's place
+    assert (mail.to, mail.person) == ("iris@alder.example", iris.pk)
+    assert "Ada" not in mail.subject + mail.text
+    link = next(word for word in mail.text.split() if "/invitation/" in word).removeprefix("http://testserver")
+    assert cast.client().get(link).status_code == 200
+    page = client.get(reverse("people:mails"))
+    assert "iris@alder.example" in page.content.decode()
+    restrict(cast, "Iris Marsh")
+    assert not Outbox.objects.exists()
+
+
+def test_only_the_head_coach_reads_mails(cast: Cast) -> None:
+    for_no_club(cast, reverse("people:mails"))

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
-from clubapp.core.models import AuditLog
+from clubapp.core.models import AuditLog, Outbox
 from clubapp.core.tell import PEOPLE
 from clubapp.people import access, actions
 from clubapp.people.models import Membership, Role, User
@@ -140,3 +140,15 @@ def test_the_register_tells_who_runs_the_session_whom_nobody_vetted(cast: Cast) 
     comes(cast.finn)
     assert "Nobody here has first aid" not in page("hazel")
     assert "written down for Hazel:" in page("hazel")
+
+
+def test_an_assistant_is_asked_in_by_mail(cast: Cast) -> None:
+    data = {"role": "assistant", "squads": [str(cast.squad.pk)], "email": "ivo@alder.example"}
+    answer = cast.client(cast.hazel).post(MEMBERS, data)
+    assert (answer.status_code, "address" in (answer.context or {})) == (302, False)
+    mail = Outbox.objects.get()
+    assert (mail.to, mail.club_id) == ("ivo@alder.example", cast.club.pk)
+    link = next(word for word in mail.text.split() if "/invitation/" in word).removeprefix("http://testserver")
+    cast.client(cast.sal).post(link, {"as_me": "yes"})
+    assert of(cast, "sal").role == Role.ASSISTANT
+    assert "email" in cast.client(cast.hazel).post(MEMBERS, data | {"email": "no"}).context["form"].errors

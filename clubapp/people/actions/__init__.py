@@ -14,6 +14,7 @@ from clubapp.people.actions.athletes import (
 )
 from clubapp.people.actions.consents import record_consent
 from clubapp.people.actions.doors import (
+    Asked,
     NewAdult,
     NewClub,
     add_member,
@@ -21,6 +22,8 @@ from clubapp.people.actions.doors import (
     invite_member,
     join,
     join_new,
+    mail_guardian,
+    mail_member,
     make_adult,
     make_club,
     make_set_up_link,
@@ -51,6 +54,7 @@ from clubapp.people.actions.undoing import Undone, undo_import
 
 __all__ = [
     "AdultRecord",
+    "Asked",
     "AthleteDetails",
     "GuardianDetails",
     "HealthAnswer",
@@ -77,6 +81,8 @@ __all__ = [
     "join_new",
     "keep_draft",
     "leave_club",
+    "mail_guardian",
+    "mail_member",
     "make_adult",
     "make_athlete",
     "make_club",

@@ -10,7 +10,8 @@ from django.http import Http404
 from django.utils import timezone
 
 from clubapp.core.audit import record
-from clubapp.people import links
+from clubapp.core.post import send, withdraw
+from clubapp.people import letters, links
 from clubapp.people.models import Club, Guardian, Membership, OneTimeLink, Role, Squad, User
 
 Purpose = OneTimeLink.Purpose
@@ -33,6 +34,14 @@ class NewClub:
     time_zone: str
     squad: str
     coach: NewAdult
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What an invited adult is to be."""
+
+    role: Role
+    squads: tuple[Squad, ...] = ()
 
 
 @transaction.atomic
@@ -92,6 +101,20 @@ def invite_guardian(*, guardian: Guardian, by: User) -> str:
     link.save()
     record(club_id=guardian.club_id, user_id=by.pk, verb="invited", kind="guardian", about=guardian.pk)
     return links.path_of(token, Purpose.GUARDIAN)
+
+
+@transaction.atomic
+def mail_guardian(*, guardian: Guardian, host: str, by: User) -> None:
+    """The same link, to the adult's e-mail; what waited there of an older one is not sent."""
+    withdraw(person=guardian.pk)
+    path = invite_guardian(guardian=guardian, by=by)
+    send(letters.to_guardian(guardian, letters.absolute(path, host)))
+
+
+@transaction.atomic
+def mail_member(*, club: Club, asked: Asked, email: str, host: str, by: User) -> None:
+    path = invite_member(club=club, role=asked.role, squads=asked.squads, by=by)
+    send(letters.to_member(club, email, str(asked.role.label), letters.absolute(path, host)))
 
 
 @transaction.atomic

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from clubapp.core.audit import record
 from clubapp.core.erased import remember
+from clubapp.core.post import withdraw
 from clubapp.core.registry import registry
 from clubapp.people import consents, queries
 from clubapp.people.actions.athletes import read_medical_notes
@@ -48,6 +49,7 @@ def erase_child(athlete_id: UUID) -> None:
         return
     _erase_rules(athlete)
     _erase_from_files(athlete)
+    withdraw(about=athlete_id)
     guardians = list(Guardian.objects.filter(children__athlete=athlete))
     athlete.delete()
     for guardian in guardians:

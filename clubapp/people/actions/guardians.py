@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from django.db import transaction
 
 from clubapp.core.audit import record
+from clubapp.core.post import withdraw
 from clubapp.core.tell import close_sockets
 from clubapp.people.models import Athlete, Guardian, Guardianship, OneTimeLink, User
 
@@ -72,6 +73,8 @@ def _restriction_turned(tie: Guardianship, by: User) -> None:
     guardian = tie.guardian
     if guardian.user_id:
         close_sockets(guardian.user_id)
+    if tie.restricted:
+        withdraw(person=guardian.pk)
     if not guardian.children.exists():
         OneTimeLink.objects.filter(guardian=guardian, used_at__isnull=True).delete()
 
@@ -91,6 +94,7 @@ def forget_if_alone(guardian: Guardian) -> None:
     """An adult who is responsible for no child of the club has no place in its records."""
     if not Guardianship.everyone.filter(guardian=guardian).exists():
         OneTimeLink.objects.filter(guardian=guardian).delete()
+        withdraw(person=guardian.pk)
         guardian.delete()
 
 

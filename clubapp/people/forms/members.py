@@ -9,7 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from clubapp.people.actions import AdultRecord
+from clubapp.people.actions import AdultRecord, Asked
 from clubapp.people.forms.fields import DayInput
 from clubapp.people.models import Club, Role, Squad
 
@@ -35,12 +35,15 @@ class SquadsForm(forms.Form):
 class InviteForm(SquadsForm):
     """What the link makes of the adult who opens it."""
 
-    field_order = ("role", "squads")
+    field_order = ("role", "squads", "email")
     role = forms.ChoiceField(
         label=_("As"),
         choices=[(Role.ASSISTANT, _("assistant")), (Role.WELFARE, _("welfare officer"))],
         initial=Role.ASSISTANT,
         widget=forms.RadioSelect,
+    )
+    email = forms.EmailField(
+        label=_("E-mail"), required=False, help_text=_("Empty: the link is shown to you, to send or to be scanned.")
     )
 
     def clean(self) -> dict[str, Any]:
@@ -50,6 +53,9 @@ class InviteForm(SquadsForm):
                 "squads", _("Tick the squads the assistant works with: without one there is nothing to see.")
             )
         return data
+
+    def asked(self) -> Asked:
+        return Asked(Role(self.cleaned_data["role"]), tuple(self.cleaned_data["squads"]))
 
 
 class RoleForm(SquadsForm):

@@ -83,6 +83,11 @@ def guardian_link(request: SignedIn, guardian_id: UUID) -> HttpResponse:
     if adult.user_id:
         messages.info(request, _("This adult has an account already."))
         return redirect(back)
+    if request.POST.get("by") == "mail" and adult.email:
+        host = request.build_absolute_uri("/").rstrip("/")
+        actions.mail_guardian(guardian=adult, host=host, by=request.user)
+        messages.success(request, _("The link is on its way to %(email)s.") % {"email": adult.email})
+        return redirect(back)
     path = actions.invite_guardian(guardian=adult, by=request.user)
     return link_page(request, path, who=adult.name, back=back)
 

@@ -39,10 +39,15 @@ def members(request: SignedIn) -> HttpResponse:
 
 
 def _invited(request: SignedIn, club: Club, form: InviteForm) -> HttpResponse:
-    """The link is on this answer and nowhere else."""
-    role, squads = Role(form.cleaned_data["role"]), form.cleaned_data["squads"]
-    path = actions.invite_member(club=club, role=role, squads=squads, by=request.user)
-    return link_page(request, path, who=str(role.label), back=reverse("people:members"))
+    """By mail if an address was written; else the link is on this answer and nowhere else."""
+    asked, email = form.asked(), form.cleaned_data["email"]
+    if email:
+        host = request.build_absolute_uri("/").rstrip("/")
+        actions.mail_member(club=club, asked=asked, email=email, host=host, by=request.user)
+        messages.success(request, _("The link is on its way to %(email)s.") % {"email": email})
+        return redirect("people:members")
+    path = actions.invite_member(club=club, role=asked.role, squads=asked.squads, by=request.user)
+    return link_page(request, path, who=str(asked.role.label), back=reverse("people:members"))
 
 
 @login_required

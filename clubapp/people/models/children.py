@@ -1,109 +1,19 @@
-"""The club and the people in it."""
+"""The children, what is known of them, and the adults responsible for them."""
 
 from __future__ import annotations
 
-from datetime import date, datetime
-from typing import Any, ClassVar
-from zoneinfo import ZoneInfo
+from datetime import date
+from typing import ClassVar
 
-from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.core.fields import SealedTextField
 from clubapp.core.models import PublicId
+from clubapp.people.models.club import Club, Squad, User
 
 VISITS_OF_A_FIRST_TIMER = 3  # a first-timer until the third attendance
-
-
-class UserManager(BaseUserManager["User"]):
-    def create_user(self, email: str, password: str | None = None, **fields: Any) -> User:
-        user = self.model(email=email.strip().lower(), **fields)
-        user.set_password(password)
-        user.save(using=self._db)
-        return user
-
-    def get_by_natural_key(self, username: str | None) -> User:
-        return self.get(email=(username or "").strip().lower())
-
-
-class User(PublicId, AbstractBaseUser):
-    """An adult who signs in by e-mail."""
-
-    email = models.EmailField(_("e-mail"), unique=True)
-    name = models.CharField(_("name"), max_length=80)
-    is_active = models.BooleanField(default=True)
-    joined_at = models.DateTimeField(default=timezone.now)
-
-    objects: ClassVar[UserManager] = UserManager()
-    USERNAME_FIELD = "email"
-    REQUIRED_FIELDS: ClassVar[list[str]] = ["name"]
-
-    def __str__(self) -> str:
-        return self.name or self.email
-
-
-class Club(PublicId):
-    """Owns everything. "Today" is the club's own day."""
-
-    name = models.CharField(_("name"), max_length=80)
-    time_zone = models.CharField(_("time zone"), max_length=40, default="Europe/London")
-    made_at = models.DateTimeField(auto_now_add=True)
-
-    def __str__(self) -> str:
-        return self.name
-
-    @property
-    def zone(self) -> ZoneInfo:
-        return ZoneInfo(self.time_zone)
-
-    def today(self, now: datetime | None = None) -> date:
-        return (now or timezone.now()).astimezone(self.zone).date()
-
-
-class Squad(PublicId):
-    """A named list of athletes. shares_results: guardians see their own child's; off unless the head coach said so."""
-
-    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="squads")
-    name = models.CharField(_("name"), max_length=60)
-    shares_results = models.BooleanField(_("guardians see their own child's results"), default=False)
-
-    class Meta:
-        constraints = [models.UniqueConstraint(fields=["club", "name"], name="squad_name_once_a_club")]
-
-    def __str__(self) -> str:
-        return self.name
-
-
-class Role(models.TextChoices):
-    HEAD_COACH = "head_coach", _("head coach")
-    ASSISTANT = "assistant", _("assistant")
-    WELFARE = "welfare", _("welfare officer")
-
-
-class Membership(PublicId):
-    """What an adult may do in a club. A guardian is not a member but stands beside a child.
-
-    Age, vetting and first aid are what the head coach has seen with own eyes: without an entry nobody is cleared.
-    """
-
-    user = models.ForeignKey(User, on_delete=models.CASCADE, related_name="memberships")
-    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="memberships")
-    role = models.CharField(max_length=20, choices=Role.choices)
-    squads = models.ManyToManyField(Squad, blank=True, related_name="members")
-    eighteen = models.BooleanField(_("18 or over"), default=False)
-    vetted_until = models.DateField(_("vetting valid to"), null=True, blank=True)
-    first_aid_until = models.DateField(_("first aid valid to"), null=True, blank=True)
-
-    class Meta:
-        constraints = [models.UniqueConstraint(fields=["user", "club"], name="one_role_a_club")]
-
-    def vetted_on(self, day: date) -> bool:
-        return self.vetted_until is not None and self.vetted_until >= day
-
-    def first_aider_on(self, day: date) -> bool:
-        return self.first_aid_until is not None and self.first_aid_until >= day
 
 
 class Sex(models.TextChoices):
@@ -266,46 +176,3 @@ class PairRule(PublicId):
                 fields=["club", "kind", "label"], condition=~models.Q(label=""), name="pair_label_once_a_kind"
             ),
         ]
-
-
-class OneTimeLink(PublicId):
-    """A link that works once: only the hash of its token is stored."""
-
-    class Purpose(models.TextChoices):
-        SET_UP = "set_up"
-        GUARDIAN = "guardian"
-        MEMBER = "member"
-
-    token_hash = models.CharField(max_length=64, unique=True)
-    purpose = models.CharField(max_length=12, choices=Purpose.choices)
-    club = models.ForeignKey(Club, null=True, on_delete=models.CASCADE, related_name="+")
-    guardian = models.ForeignKey(Guardian, null=True, on_delete=models.CASCADE, related_name="+")
-    role = models.CharField(max_length=20, choices=Role.choices, blank=True)
-    squads = models.ManyToManyField(Squad, blank=True, related_name="+")
-    made_at = models.DateTimeField(auto_now_add=True)
-    expires_at = models.DateTimeField()
-    used_at = models.DateTimeField(null=True)
-
-
-class ImportDraft(PublicId):
-    """A roster between upload and confirmation: sealed, because it holds names; one an adult, gone once decided."""
-
-    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
-    by = models.OneToOneField(User, on_delete=models.CASCADE, related_name="+")
-    made_at = models.DateTimeField(auto_now_add=True)
-    table = SealedTextField()
-    columns = models.JSONField(default=list)
-    date_order = models.CharField(max_length=9, blank=True)
-    squad = models.ForeignKey(Squad, null=True, on_delete=models.SET_NULL, related_name="+")
-
-
-class Import(PublicId):
-    """One confirmed roster import, with what its undo needs (sealed: it holds names)."""
-
-    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="imports")
-    by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
-    at = models.DateTimeField(auto_now_add=True)
-    made = models.PositiveIntegerField(default=0)
-    changed = models.PositiveIntegerField(default=0)
-    before = SealedTextField(blank=True)
-    undone_at = models.DateTimeField(null=True)
