@@ -6,7 +6,9 @@ import inspect
 from collections.abc import Iterator
 
 import pytest
+from django.db import transaction
 from hypothesis import settings
+from pytest_django import DjangoDbBlocker
 from servestatic.middleware import ServeStaticMiddleware
 
 from clubapp.desk.collect import collect_static
@@ -72,3 +74,11 @@ def fresh_cache() -> Iterator[None]:
 def cast(db: None) -> Cast:
     """The small named cast, in a fresh database."""
     return make_cast()
+
+
+@pytest.fixture(scope="module")
+def troupe(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[Cast]:
+    """The cast once for a whole module, which names `db` too: what a test writes is undone, what it sets is not."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        yield make_cast()
+        transaction.set_rollback(True)
