@@ -105,7 +105,7 @@ def least(problem: Problem) -> float | None:
 GAME = {"groups_min": 2, "groups_max": 2}
 # Every kind of rule and of cost at least once, each small enough to try every answer.
 CASES = {
-    "walking and hard stations": Problem(groups(3), field(3, 2), 3, max_hard_run=1),
+    "walking and hard stations": Problem(groups(2), field(3, 2), 3, max_hard_run=1),
     "games for two": Problem(groups(4), stations(2, **GAME), 2),
     "who met and walked before": Problem(
         groups(2), stations(3, groups_max=2), 3, max_hard_run=1, balanced_succession=True,

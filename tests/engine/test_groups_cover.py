@@ -40,7 +40,7 @@ def test_what_is_proven_here_is_what_the_other_proof_finds(count: int, groups: i
 
 
 def test_a_large_squad_becomes_far_more_even_and_the_same_again() -> None:
-    rows, limit = table(evening(84, 14, seed=3)), Limit(deterministic=1.0)
+    rows, limit = table(evening(72, 12, seed=3)), Limit(deterministic=0.5)
     cover, again = begun(rows, limit), begun(rows, limit)
     before = cover.score
     assert not cover.done()

@@ -18,14 +18,14 @@ from clubapp.engine.groups_table import Ints, Table, table
 from clubapp.engine.limits import DEFAULT, Allowance, Limit, Progress
 from tests.strategies import EVENING, children, evening
 
-SHORT = Limit(deterministic=0.3)
+SHORT = Limit(deterministic=0.2)
 
 
 def worth(rows: Table, seats: Ints) -> float:
     return total(rows, group_marks(rows, seats))
 
 
-@pytest.mark.parametrize(("count", "number"), [(48, 8), (61, 6), (120, 20), (150, 10)])
+@pytest.mark.parametrize(("count", "number"), [(48, 8), (61, 6), (150, 10)])
 def test_groups_become_far_more_even_and_keep_the_rules(count: int, number: int) -> None:
     problem = evening(count, number, seed=3)
     rows = table(problem)

@@ -37,7 +37,7 @@ def spread(values: Floats, sets: Flags, rows: tuple[int, ...]) -> float:
     return float((means.max(axis=0) - means.min(axis=0)).sum())
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(2))
 def test_the_best_is_the_best_of_all(seed: int) -> None:
     values = drawn(seed)
     sets = triples(values)

@@ -113,7 +113,7 @@ def season(seed: int, races: int, update: Update) -> tuple[Counter[str], list[fl
 
 @pytest.mark.parametrize("rule", Rule)
 def test_over_a_season_everybody_wins_and_chances_stay_within_a_factor_of_two(rule: Rule, big: bool) -> None:
-    for seed in range(12 if big else 2):
+    for seed in range(12 if big else 1):
         wins, chances = season(seed, 600 if big else 120, Update(rule))
         assert len(wins) == 8, "every child wins"
         assert max(chances) / min(chances) < 2

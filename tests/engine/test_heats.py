@@ -11,10 +11,12 @@ from hypothesis import given
 
 from clubapp.engine import heats
 from clubapp.engine.heats import Answer, Heat, LaneDraw, Mode, Problem
-from clubapp.engine.limits import QUICK, Limit
+from clubapp.engine.limits import Limit
 from clubapp.engine.outcome import Status
 from clubapp.engine.runners import Runner
 from tests.strategies import examples, heat_problems, runners
+
+QUICK = Limit(deterministic=0.1)
 
 
 @given(heat_problems())
@@ -44,10 +46,10 @@ def test_names_decide_nothing(problem: Problem) -> None:
     assert (one.status, one.score, one.bound) == (two.status, two.score, two.bound)
 
 
-@pytest.mark.parametrize(("count", "lanes"), [(24, 6), (24, 8), (23, 6), (17, 5), (10, 4)])
+@pytest.mark.parametrize(("count", "lanes"), [(24, 8), (23, 6), (10, 4)])
 def test_even_heats_are_never_less_even_than_the_snake_and_keep_its_rows(count: int, lanes: int) -> None:
     problem = Problem(runners(count, 5), lanes)
-    outcome = heats.solve(problem)
+    outcome = heats.solve(problem, limit=QUICK)
     assert outcome.answer is not None
     assert outcome.score <= heats.score(problem, heats.plain(problem))
     rank = {one.id: at for at, one in enumerate(problem.order)}
@@ -129,8 +131,8 @@ def test_lanes_go_by_rank_where_asked() -> None:
 
 def test_another_process_says_the_same() -> None:
     script = (
-        "from tests.strategies import runners; from clubapp.engine import heats;"
-        "print(heats.solve(heats.Problem(runners(20, 1), 6), seed=2).answer)"
+        "from tests.engine.test_heats import QUICK, heats, runners;"
+        "print(heats.solve(heats.Problem(runners(20, 1), 6), limit=QUICK, seed=2).answer)"
     )
     said = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout.strip()
-    assert said == str(heats.solve(Problem(runners(20, 1), 6), seed=2).answer)
+    assert said == str(heats.solve(Problem(runners(20, 1), 6), limit=QUICK, seed=2).answer)

@@ -11,11 +11,13 @@ import pytest
 from hypothesis import given
 
 from clubapp.engine import relay
-from clubapp.engine.limits import QUICK, Limit
+from clubapp.engine.limits import Limit
 from clubapp.engine.outcome import Status
 from clubapp.engine.relay import Answer, Order, Problem
 from clubapp.engine.runners import Runner
 from tests.strategies import examples, relay_problems, runners
+
+QUICK = Limit(deterministic=0.1)
 
 
 @given(relay_problems())
@@ -53,7 +55,7 @@ def test_names_decide_nothing_and_a_seed_repeats(problem: Problem) -> None:
 @pytest.mark.parametrize(("count", "teams"), [(24, 4), (23, 4), (21, 5), (12, 3)])
 def test_never_less_equal_than_the_snake(count: int, teams: int) -> None:
     problem = Problem(runners(count, 4), teams)
-    outcome = relay.solve(problem)
+    outcome = relay.solve(problem, limit=QUICK)
     assert outcome.answer is not None
     assert outcome.score <= relay.score(problem, relay.plain(problem))
     assert outcome.score < 100
@@ -71,7 +73,7 @@ def test_running_twice_goes_round_over_the_weeks() -> None:
 
 def test_even_legs_race_even_legs() -> None:
     problem = Problem(runners(12, 2), 3)
-    outcome = relay.solve(problem)
+    outcome = relay.solve(problem, limit=QUICK)
     assert outcome.answer is not None
     own = problem.own
     assert all(
@@ -114,8 +116,8 @@ def test_what_is_wrong_is_named() -> None:
 
 def test_another_process_says_the_same() -> None:
     script = (
-        "from tests.strategies import runners; from clubapp.engine import relay;"
-        "print(relay.solve(relay.Problem(runners(14, 1), 4), seed=2).answer)"
+        "from tests.engine.test_relay import QUICK, runners, relay;"
+        "print(relay.solve(relay.Problem(runners(14, 1), 4), limit=QUICK, seed=2).answer)"
     )
     said = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout.strip()
-    assert said == str(relay.solve(Problem(runners(14, 1), 4), seed=2).answer)
+    assert said == str(relay.solve(Problem(runners(14, 1), 4), limit=QUICK, seed=2).answer)

@@ -43,13 +43,13 @@ def test_no_answer_is_better_and_none_is_missed(problem: Problem) -> None:
         assert outcome.score == outcome.bound == pytest.approx(known, abs=1e-9)
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(2))
 def test_six_groups_six_stations_six_rounds_are_proven(seed: int) -> None:
     problem = Problem(groups(6), field(6, seed), 6, max_hard_run=2)
-    answer = solved(problem)
-    assert solve(problem).status is Status.BEST
+    answer, outcome = solved(problem), solve(problem)
+    assert outcome.status is Status.BEST
     assert all(len({answer.station_of(group, turn) for turn in range(1, 7)}) == 6 for group in problem.groups)
-    assert solve(problem).score <= score(problem, rotation.plain(problem))
+    assert outcome.score <= score(problem, rotation.plain(problem))
 
 
 def test_the_columns_and_the_flow_agree_on_the_best() -> None:
@@ -63,9 +63,9 @@ def test_the_columns_and_the_flow_agree_on_the_best() -> None:
 def test_more_stations_than_groups_or_rounds(count: int, places: int, rounds: int) -> None:
     problem = Problem(groups(count), field(places, 3), rounds)
     solved(problem)
-    flow = solve(replace(problem, kit_owned={"cones": 99}))
-    assert solve(problem).status is Status.BEST
-    assert flow.bound <= solve(problem).score <= flow.score
+    best, flow = solve(problem), solve(replace(problem, kit_owned={"cones": 99}), limit=limits.QUICK)
+    assert best.status is Status.BEST
+    assert flow.bound <= best.score <= flow.score
 
 
 def test_without_places_everybody_moves_one_on_and_nothing_is_better() -> None:

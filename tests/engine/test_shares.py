@@ -10,9 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from clubapp.engine import designs, shares
-from clubapp.engine.limits import DEFAULT, QUICK, Limit
+from clubapp.engine.limits import DEFAULT, Limit
 from clubapp.engine.shares import Cut, Kind, Way
 from tests.strategies import examples
+
+QUICK = Limit(deterministic=0.1)
 
 LOADS = st.lists(st.integers(4000, 12000), min_size=4, max_size=12).map(sorted).map(tuple)
 
@@ -33,7 +35,7 @@ def test_never_less_equal_than_the_plain_way(loads: tuple[int, ...], parts: int,
     assert (found.seats == shares.solve(cut, start, QUICK, seed).seats).all()
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(2))
 def test_six_in_three_pairs_is_the_best_of_all(seed: int) -> None:
     lot = np.random.default_rng(seed)
     loads = tuple(sorted(int(load) for load in lot.integers(5000, 9000, size=6)))

@@ -45,7 +45,7 @@ def watched(problem: groups.Problem, watcher: Watcher) -> groups.Outcome[groups.
 
 
 @pytest.mark.parametrize("mode", list(groups.Mode))
-@pytest.mark.parametrize(("children", "count"), [(16, 4), (32, 8)])
+@pytest.mark.parametrize(("children", "count"), [(16, 4), (24, 6)])
 def test_what_is_told_comes_closer_and_never_contradicts_the_outcome(
     mode: groups.Mode, children: int, count: int
 ) -> None:
