@@ -76,7 +76,10 @@ def whole_page_sign_in(get_response: Handler) -> Handler:
 
 
 def _page_of(request: HttpRequest, header: str) -> str:
-    return urlsplit(request.headers.get(header, "")).path or "/"
+    try:
+        return urlsplit(request.headers.get(header, "")).path or "/"
+    except ValueError:  # anybody may send anything
+        return "/"
 
 
 def kept_pages(get_response: Handler) -> Handler:

@@ -26,6 +26,9 @@ class SameOrigin:
     def allowed(origin: str, host: str) -> bool:
         if origin in settings.CSRF_TRUSTED_ORIGINS:
             return True
-        parts = urlsplit(origin)
+        try:
+            parts = urlsplit(origin)
+        except ValueError:
+            return False
         named = [name for name in settings.ALLOWED_HOSTS if name != "*"]
         return bool(parts.hostname) and parts.netloc == host and validate_host(parts.hostname or "", named)

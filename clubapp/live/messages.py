@@ -7,7 +7,6 @@ version n"), `pong`, `answer` and `error`. Instants are milliseconds since 1970 
 from __future__ import annotations
 
 import json
-import math
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -20,6 +19,7 @@ from clubapp.engine import clock
 
 FORMAT = 1
 LONGEST = 2000  # characters a phone may send at once
+LARGEST = 2**53  # no clock shows more, and a script counts no further
 MOST_SECONDS = 600  # added or taken by one tap
 GIVEN = frozenset(clock.Kind)
 # Thunder comes as a command of its own.
@@ -103,7 +103,7 @@ def _object(text: str) -> dict[str, Any]:
 
 def _number(row: Mapping[str, Any], name: str) -> float:
     value = row.get(name)
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -LARGEST < value < LARGEST:
         raise BadMessageError(_("“%(name)s” is to be a number.") % {"name": name})
     return value
 
