@@ -19,7 +19,12 @@ FOLDER = "js/joined/"
 ALL = f"{FOLDER}all.js"
 # Folders only a page of their own needs: a file each, which takes the rest from the common one.
 CALLER = f"{FOLDER}caller.js"
-APART = {"js/live/stopwatch/": f"{FOLDER}stopwatch.js", "js/live/caller/": CALLER, "js/live/cues.js": CALLER}
+APART = {
+    "js/live/stopwatch/": f"{FOLDER}stopwatch.js",
+    "js/live/entry/": f"{FOLDER}entry.js",
+    "js/live/caller/": CALLER,
+    "js/live/cues.js": CALLER,
+}
 IMPORT = re.compile(r'^import \{([^}]*)\} from "(\.[^"]+)";\n', re.M)
 EXPORT = re.compile(r"^export (?=(?:async function|function\*?|class|const) (\w+))", re.M)
 LEFT = re.compile(r"^\s*(?:import|export)\b.*$|\bimport\s*\(|\bimport\.meta\b", re.M)

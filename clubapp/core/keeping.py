@@ -15,6 +15,7 @@ PAGES = (
     "live:station",
     "live:stopwatch_at",
     "live:stopwatch_all",
+    "live:entry",
     "live:caller_at",
     "live:caller_all",
     "register:register",

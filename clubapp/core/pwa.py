@@ -27,6 +27,7 @@ ID = "[0-9a-f-]{36}"
 PAGES = (
     f"/bell/{ID}/",
     f"/bell/{ID}/stopwatch/",
+    f"/bell/{ID}/enter/[a-z0-9_-]+/",
     f"/bell/{ID}/caller/",
     f"/bell/{ID}/station/{ID}/",
     f"/bell/{ID}/station/{ID}/stopwatch/",
@@ -45,6 +46,7 @@ APART = {
         joined.APART["js/live/stopwatch/"],
         sheets.STOPWATCH,
     ),
+    f"/bell/{ID}/enter/[a-z0-9_-]+/": ("js/live/entry/page.js", joined.APART["js/live/entry/"], sheets.ENTRY),
     f"/bell/{ID}/(?:station/{ID}/)?caller/": (
         "js/live/caller/page.js",
         joined.CALLER,

@@ -12,6 +12,7 @@ from collections.abc import Callable
 FOLDER = "css/joined/"
 COMMON, BELL, REGISTER, PLAN = (f"{FOLDER}{name}.css" for name in ("common", "bell", "register", "plan"))
 STOPWATCH, CALLER, GAMES = (f"{FOLDER}{name}.css" for name in ("stopwatch", "caller", "games"))
+ENTRY = "css/pages/entry.css"
 COMPONENTS = ("layout", "columns", "buttons", "forms", "rows", "marks", "notes", "tables", "queue", "wide")
 # In this order: the layers are named first, and within a layer the later rule wins.
 JOINED = {

@@ -16,22 +16,27 @@ from django.utils.translation import gettext as _
 from clubapp.live.page import Evening
 from clubapp.planning.models import Session, Station
 from clubapp.register.queries import expected
-from clubapp.results import queries
+from clubapp.results import catalogue, queries
+from clubapp.results.catalogue import Listed
 from clubapp.results.models import SPEED
 from clubapp.results.queries import Run
-from clubapp.results.starters import Starter, starters
+from clubapp.results.starters import Starter
 
 CODE = 40
 
 
 def tests(session: Session, station: Station | None) -> list[Starter]:
-    """What can be timed: what this station does, the club's own tests, and sprints that need no setting up."""
-    own = [Starter(row.code, row.name) for row in queries.trials_of(session.club) if row.is_timed]
+    """What can be timed: what this station does, tests the club has used, then the other standard ones."""
+    return _in_order(session, station, [test for test in catalogue.offered(session.club) if test.row.is_timed])
+
+
+def _in_order(session: Session, station: Station | None, listed: Iterable[Listed]) -> list[Starter]:
     here = [Starter(_code(station), station.name)] if station else []
-    found = {test.code: test for test in [*starters(), *own, *here]}
-    order = dict.fromkeys([test.code for test in [*here, *own]] + list(found))
+    found = {test.code: test for test in here}
+    for test in sorted(listed, key=lambda test: not test.is_stored):
+        found.setdefault(test.code, test.starter)
     # What the groups go by is timed only by who chooses to.
-    return [found[code] for code in sorted(order, key=lambda code: code == SPEED)]
+    return [found[code] for code in sorted(found, key=lambda code: code == SPEED)]
 
 
 def _code(station: Station) -> str:
@@ -40,7 +45,9 @@ def _code(station: Station) -> str:
 
 
 def test_by_code(session: Session, station: Station | None, code: str) -> Starter | None:
-    return next((test for test in tests(session, station) if test.code == code), None)
+    """One that was put away, too: a time may have waited on a phone meanwhile."""
+    timed = [test for test in catalogue.of_club(session.club) if test.row.is_timed]
+    return next((test for test in _in_order(session, station, timed) if test.code == code), None)
 
 
 def for_phone(evening: Evening, station: Station | None) -> dict[str, Any]:
@@ -152,5 +159,6 @@ def words() -> dict[str, str]:
         "unkept": _("This phone cannot keep times when the page is closed. Write them on paper too."),
         "not_kept": _("This phone could not keep that tap. Write it on paper."),
         "running": _("The watch runs"),
+        "elsewhere": _("This watch goes on in another tab of this phone. Load this page again to have it here."),
         "seconds": _("%s seconds"),
     }

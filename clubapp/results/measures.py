@@ -76,3 +76,8 @@ def plain(value: int, unit: str) -> str:
     """As it would be typed: 7.42 of 7420, without a digit that says nothing."""
     number = (Decimal(value) / THOUSANDTHS[unit]).normalize()
     return f"{number:f}"
+
+
+def plain_text(value: int, unit: str) -> str:
+    """A likely value, no finer than it can be known: tenths of a second, whole centimetres."""
+    return text(value, unit, in_tenths=True)

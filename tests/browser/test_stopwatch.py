@@ -272,3 +272,25 @@ def test_signing_out_takes_what_was_timed_off_the_phone(browser: Browser, served
     page.wait_for_url("**/sign-in/**")
     assert page.evaluate(tapes) == 0
     hand.context.close()
+
+
+def test_of_two_tabs_the_one_opened_last_has_the_watch(hand: Hand) -> None:
+    """Both wrote the whole tape before: a finisher tapped in one was gone when the other was touched."""
+    hand.open()
+    first = hand.page
+    first.locator("[data-sw-test]").select_option("sprint-10-m")
+    hand.press()
+    hand.pass_tenths(3)
+    hand.press()
+    second = hand.watch.add(hand.context.new_page())
+    second.goto(f"{hand.station}stopwatch/")
+    second.wait_for_selector("html[data-stopwatch-ready]", state="attached")
+    expect(second.locator("[data-sw-big]")).to_have_text("Finish: 1 in")
+    expect(first.locator("[data-sw-doubt]")).to_contain_text("another tab")
+    expect(first.locator("[data-sw-big]")).to_be_hidden()
+    hand.page = second
+    hand.press()
+    expect(hand.big).to_have_text("Finish: 2 in")
+    first.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    second.reload()
+    expect(hand.big).to_have_text("Finish: 2 in")

@@ -52,8 +52,8 @@ def test_a_kept_page_has_all_its_own_files(cast: Cast) -> None:
     release = json.loads(re.match(r"const RELEASE = (.*);\n", text).group(1))  # type: ignore[union-attr]
     station = cast.session.stations.first()
     assert station is not None
-    more_ids = dict.fromkeys(("live:station", "live:caller_at", "live:stopwatch_at"), station.pk)
-    more_ids["games:game"] = game_of(cast.session).pk
+    more_ids: dict[str, object] = dict.fromkeys(("live:station", "live:caller_at", "live:stopwatch_at"), station.pk)
+    more_ids |= {"games:game": game_of(cast.session).pk, "live:entry": "sprint-20-m"}
     for name in (*keeping.PAGES, *keeping.ASKED):
         ids = [cast.session.pk, *([more_ids[name]] if name in more_ids else [])]
         path = reverse(name, args=ids)
@@ -93,7 +93,10 @@ def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None
     paths += [
         reverse(name, args=[session, station.pk]) for name in ("live:station", "live:stopwatch_at", "live:caller_at")
     ]
-    paths.append(reverse("games:game", args=[session, session]))
+    paths += [
+        reverse("games:game", args=[session, session]),
+        reverse("live:entry", args=[session, "sprint-20-m"]),
+    ]
     family = [reverse("family:home"), reverse("family:child", args=[cast.ada.pk])]
     kept = ((pwa.PAGES, keeping.PAGES, paths), (pwa.ASKED, keeping.ASKED, None), (pwa.FAMILY, keeping.FAMILY, family))
     for patterns, names, found in kept:

@@ -225,7 +225,11 @@ def test_the_phone_is_told_how_often_each_child_was_timed_before(cast: Cast) -> 
     assert page.context["stopwatch"]["attempts"] == {"sprint-40-m": {str(child.pk): 2}}
     codes = [test["code"] for test in page.context["stopwatch"]["tests"]]
     assert codes[0] == "sprint-40-m"  # the club's own first
-    assert (len(codes), len(set(codes)), codes[-1]) == (9, 9, SPEED)  # what groups go by is nobody's slip of the thumb
+    assert (len(codes), len(set(codes)), codes[-1]) == (
+        18,
+        18,
+        SPEED,
+    )  # what groups go by is nobody's slip of the thumb
     assert leader(cast).leads
 
 
@@ -236,3 +240,14 @@ def test_stop_can_be_held_once_on_every_page_of_the_field(cast: Cast, who: str, 
     ids = [station(cast).pk] if name in ("station", "stopwatch_at") else []
     page = cast.client(getattr(cast, who)).get(reverse(f"live:{name}", args=[cast.session.pk, *ids]))
     assert page.content.decode().count('name="kind" value="stop"') == 1
+
+
+@pytest.mark.parametrize("name", ["station", "stopwatch_at", "stopwatch_all", "caller_at", "caller_all"])
+def test_every_page_beside_the_bell_has_sound_and_its_field_by_itself(cast: Cast, name: str) -> None:
+    ready(cast)
+    ids = [station(cast).pk] if name in ("station", "stopwatch_at", "caller_at") else []
+    address = reverse(f"live:{name}", args=[cast.session.pk, *ids])
+    assert cast.client(cast.finn).get(address).content.decode().count("data-sound-open") == 1
+    field = cast.client(cast.finn).get(address, headers={"HX-Request": "true"}).content.decode().strip()
+    assert field.startswith('<div class="live" id="field"')
+    assert "<h1" not in field

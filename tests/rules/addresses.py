@@ -20,7 +20,9 @@ from clubapp.people.models import Athlete, Club, Guardian, ImportDraft, Membersh
 from clubapp.planning.models import Session
 from clubapp.register.actions import Tap
 from clubapp.register.models import Mark
-from clubapp.results.models import Trial
+from clubapp.results.actions import Reading, record_result
+from clubapp.results.actions import Sent as Recorded
+from clubapp.results.models import Result, Trial
 from tests.cast import Cast, make_guardian
 
 # Addresses a stranger may open, each with its reason. Anything not named here is closed.
@@ -108,15 +110,25 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "rule_id": rule.pk,
         "draft_id": draft.pk,
         "incident_id": (Incident.objects.filter(session=session).first() or written(session, coach, child)).pk,
-        "code": own_test(club),
+        "code": own_test(club).code,
+        "result_id": written_down(session, child).pk,
         "game_id": (Game.objects.filter(session=session).first() or game_of(session)).pk,
         "token": "not-the-token",
     }
 
 
-def own_test(club: Club) -> str:
-    """The code of a test of the club's own; each club's is another."""
-    return Trial.objects.get_or_create(club=club, code=f"own-{club.pk.hex[:8]}", defaults={"name": "River run"})[0].code
+def own_test(club: Club) -> Trial:
+    """A test of the club's own; each club's has another code."""
+    return Trial.objects.get_or_create(club=club, code=f"own-{club.pk.hex[:8]}", defaults={"name": "River run"})[0]
+
+
+def written_down(session: Session, child: Athlete) -> Result:
+    """A value of today's list, of a child who is here."""
+    if not Mark.objects.filter(session=session, athlete=child).exists():
+        Mark.objects.create(session=session, athlete=child, kind=Mark.Kind.HERE, tapped_at=timezone.now())
+    known = Result.objects.filter(trial=own_test(session.club), athlete=child).first()
+    reading = Reading(own_test(session.club), child, 7_100)
+    return known or Result.objects.get(pk=record_result(reading=reading, sent=Recorded())["result"])
 
 
 def written(session: Session, coach: User, child: Athlete) -> Incident:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -19,7 +19,10 @@ from clubapp.results.starters import Starter
 
 @dataclass(frozen=True)
 class Timed:
-    """What an adult's watch said. ago: how long before the tap that named it the child finished."""
+    """What an adult's watch or tape said. ago: how long before the tap that named it the child finished.
+
+    typed: from a list, perhaps days later; it is of the session's own day. asked: it looked impossible and was kept.
+    """
 
     athlete: Athlete
     test: Starter
@@ -29,6 +32,10 @@ class Timed:
     replaces: UUID | None = None
     ago: timedelta = timedelta()
     doubtful: bool = False
+    typed: bool = False
+    asked: bool = False
+    timing: str = results.Timing.HAND
+    conditions: results.Conditions = field(default_factory=results.Conditions)
 
 
 @transaction.atomic
@@ -45,14 +52,27 @@ def time_child(*, timed: Timed, sent: Sent) -> Answer:
         value_ms=timed.ms,
         attempt=timed.attempt,
         state=timed.state,
-        ran_at=_tapped(sent.tap) - timed.ago,
+        ran_at=_ran_at(timed, sent),
         doubtful=timed.doubtful,
+        asked=timed.asked,
+        timing=timed.timing,
+        conditions=timed.conditions,
         replaces=timed.replaces,
     )
     try:
         return results.record_result(reading=reading, sent=_sent(sent))
     except results.RefusedError as error:
         raise RefusedError(str(error)) from error
+
+
+def _ran_at(timed: Timed, sent: Sent) -> datetime:
+    at = _tapped(sent.tap) - timed.ago
+    return min(at, sent.by.session.ends_at) if timed.typed and _is_later(at, sent) else at
+
+
+def _is_later(at: datetime, sent: Sent) -> bool:
+    session = sent.by.session
+    return session.club.today(at) > session.date
 
 
 def _tapped(tap: Tap) -> datetime:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from clubapp.live.views.bell import bell, command, health, hold, open_room, state, station
 from clubapp.live.views.caller import caller_all, caller_at
 from clubapp.live.views.counts import count, heard, help_here, rings, watch, where
+from clubapp.live.views.entry import entry_choose, entry_fix, entry_list, value
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
 from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
 from clubapp.live.views.lead import lead, phones
@@ -20,6 +21,9 @@ __all__ = [
     "code",
     "command",
     "count",
+    "entry_choose",
+    "entry_fix",
+    "entry_list",
     "gate",
     "health",
     "heard",
@@ -45,6 +49,7 @@ __all__ = [
     "take_repair",
     "times",
     "undo_repair",
+    "value",
     "waiting",
     "watch",
     "where",

@@ -10,6 +10,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 from django.views.decorators.vary import vary_on_headers
 
@@ -17,8 +18,8 @@ from clubapp.live import access, actions, page, stopwatch
 from clubapp.live.access import Watcher
 from clubapp.live.stopwatch_forms import TimedForm
 from clubapp.live.views import common
-from clubapp.live.views.bell import context_of
 from clubapp.live.views.counts import refused_form, written
+from clubapp.live.views.tools import tool_page
 from clubapp.planning.models import Station
 from clubapp.register.access import expected
 from clubapp.rotation.evening import names_for
@@ -27,21 +28,13 @@ from clubapp.rotation.evening import names_for
 def _watch(request: HttpRequest, watcher: Watcher, place: Station | None) -> HttpResponse:
     evening = page.evening_of(watcher)
     more: dict[str, Any] = {
-        "station": place,
+        "tool": _("Stop-watch"),
         "tests": stopwatch.tests(watcher.session, place),
         "stopwatch": stopwatch.for_phone(evening, place),
         "stopwatch_words": stopwatch.words(),
         "listed": [evening.child(child) for child in evening.by_name(evening.here)],
-        "back": _home(watcher, place),
     }
-    name = f"live/stopwatch.html{'#field' if common.is_fragment(request) else ''}"
-    return render(request, name, context_of(evening, **more))
-
-
-def _home(watcher: Watcher, place: Station | None) -> str:
-    if place is None:
-        return reverse("live:bell", args=[watcher.session.pk])
-    return reverse("live:station", args=[watcher.session.pk, place.pk])
+    return tool_page(request, evening, place, "stopwatch", more)
 
 
 @common.inside

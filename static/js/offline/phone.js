@@ -21,6 +21,8 @@ async function showKept() {
 tell("queue", await queue());
 tell("worker", window.isSecureContext && Boolean(navigator.serviceWorker));
 tell("wake", "wakeLock" in navigator);
+tell("sound", "AudioContext" in window || "webkitAudioContext" in window);
+tell("voice", "speechSynthesis" in window);
 tell("vibrate", "vibrate" in navigator);
 tell("installed", standalone());
 document.getElementById("put-on").hidden = standalone() || !window.isSecureContext;

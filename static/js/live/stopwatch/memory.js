@@ -1,4 +1,5 @@
 // The tape on this phone: closing or loading anew loses nothing. It holds ids and times, nobody's name.
+import { isMine } from "./tabs.js";
 import { fresh } from "./tape.js";
 
 const NAME = "fieldbell.stopwatch.";
@@ -23,6 +24,7 @@ export function recall(key, now) {
 }
 
 export function keep(key, tape) {
+  if (!isMine(key)) return true; // the tab that has the watch keeps it
   try {
     localStorage.setItem(NAME + key, JSON.stringify(tape));
     return true;

@@ -11,6 +11,7 @@ import { one } from "./one.js";
 import { fillPlace, make } from "./pieces.js";
 import { Post } from "./post.js";
 import { watchFinger, watchPress } from "./press.js";
+import { takeWatch } from "./tabs.js";
 import { openHeat } from "./tape.js";
 
 const written = (id) => JSON.parse(document.getElementById(id).textContent);
@@ -22,11 +23,11 @@ const root = document.querySelector("[data-stopwatch]");
 const [test, who, big, figures, line, doubtful] = ["test", "who", "big", "figures", "line", "doubt"].map(place);
 const modes = document.querySelectorAll("[data-sw-mode]");
 const key = `${owner}.${now.session}.${now.station}`;
+takeWatch(key, { root, thumb: place("thumb"), lost: () => tell(words.elsewhere) });
 const tape = recall(key, steady());
 const before = tape.seen;
 const crew = new Crew(words, now.station);
-let shown = {};
-let stale = false;
+let [shown, stale] = [{}, false];
 
 const page = {
   tape, words, crew, newId, gap, changed,
@@ -58,7 +59,6 @@ function changed() {
   stayAwake(isRunning());
 }
 
-// Something came in from elsewhere.
 function came() {
   keep(key, tape);
   stale = true;
