@@ -18,7 +18,7 @@ def tool_page(
     request: HttpRequest, evening: Evening, place: Station | None, name: str, more: dict[str, Any]
 ) -> HttpResponse:
     """`name` is the template's; a hint of the bell fetches the field alone. more: also what the tool is called."""
-    context = context_of(evening, station=place, back=way_back(evening, place), **more)
+    context = context_of(evening, station=place, back=way_back(evening, place), page_class=f"{name}-page", **more)
     return render(request, "live/tool.html#field" if common.is_fragment(request) else f"live/{name}.html", context)
 
 
