@@ -89,7 +89,7 @@ class Sheet:
         """What each child is likely to reach; empty before anybody has a result on the test."""
         if not self.test.is_stored:
             return {}
-        return bridge.spans(self.test.row, self._athletes.values(), self.session.date)
+        return bridge.spans(self.test.row, self._athletes, self.session.date)
 
     @cached_property
     def sees_spans(self) -> bool:

@@ -46,10 +46,16 @@ class Likely:
         return min(ran, key=lambda code: (-ran[code], code))
 
 
-def likely(club_id: UUID, on: date) -> Likely | None:
-    """From all timed results up to and with a day; None while there is none."""
+def likely(club_id: UUID, on: date, *, lengths: bool = False) -> Likely | None:
+    """From all timed results up to and with a day; None while there is none.
+
+    Lengths have a model of their own, of 1 / metres: there, too, less is then better, and gets less with age.
+    """
     rows = queries.current().filter(trial__club=club_id, on__lte=on)
-    rows = rows.filter(trial__unit=Trial.Unit.SECONDS, trial__better=Trial.Better.LESS)
+    if lengths:
+        rows = rows.exclude(trial__unit=Trial.Unit.SECONDS).filter(trial__better=Trial.Better.MORE)
+    else:
+        rows = rows.filter(trial__unit=Trial.Unit.SECONDS, trial__better=Trial.Better.LESS)
     results = _newest([run for run in queries.runs(rows) if run.counts])
     if not results:
         return None
@@ -69,10 +75,14 @@ def likely_seconds(club_id: UUID, athlete_ids: Iterable[UUID], on: date) -> dict
 def _newest(runs: Sequence[queries.Run]) -> list[ability.Result]:
     of_child: dict[UUID, list[ability.Result]] = defaultdict(list)
     for run in sorted(runs, key=lambda run: run.on, reverse=True):
-        result = ability.Result(str(run.athlete_id), run.trial.code, run.on.toordinal(), run.ms / 1000)
+        result = ability.Result(str(run.athlete_id), run.trial.code, run.on.toordinal(), _size(run))
         of_child[run.athlete_id].append(result)
     newest = (result for results in of_child.values() for result in results[:MOST_A_CHILD])
     return sorted(newest, key=lambda row: (row.child, row.trial, row.day, row.seconds))
+
+
+def _size(run: queries.Run) -> float:
+    return run.ms / 1000 if run.trial.is_timed else 1000 / run.ms
 
 
 def _child(child: Athlete) -> ability.Child:

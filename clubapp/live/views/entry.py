@@ -87,7 +87,7 @@ def _keep(request: HttpRequest, sheet: Sheet, form: ValueForm) -> dict[str, str]
     if question := form.question():
         return {"question": question}
     sent = Sent(sheet.watcher, form.tap(sheet.watcher.user, common.device_of(request)))
-    child = access.timed_child_of(sheet.watcher, form.cleaned_data["athlete"])
+    child = access.child_of_tonight(sheet.watcher, form.cleaned_data["athlete"])
     try:
         actions.time_child(timed=form.timed(child), sent=sent)
     except RefusedError as error:
@@ -104,7 +104,7 @@ def value(request: HttpRequest, watcher: Watcher, code: str) -> HttpResponse:
     back = reverse("live:entry", args=[watcher.session.pk, code])
     if not form.is_valid() or entry.is_to_come(sheet.session):
         return refused_form(request, form, back)
-    child = access.timed_child_of(watcher, form.cleaned_data["athlete"])
+    child = access.child_of_tonight(watcher, form.cleaned_data["athlete"])
     question = form.question()
 
     def write(sent: Sent) -> dict[str, Any]:
