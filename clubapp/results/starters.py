@@ -37,5 +37,5 @@ def starters() -> list[Starter]:
 def _sprint(length: int, unit: str) -> Starter:
     name = _("Sprint %(n)d m") if unit == "m" else _("Sprint %(n)d yd")
     metres = length * (Decimal(1) if unit == "m" else Decimal("0.9144"))
-    least, most = int(metres / FASTEST_M_S * 1000) + REACTION_MS, int(metres / SLOWEST_M_S * 1000) + REACTION_MS
+    least, most = (int(metres / speed * 10) * 100 + REACTION_MS for speed in (FASTEST_M_S, SLOWEST_M_S))
     return Starter(f"sprint-{length}-{unit}", name % {"n": length}, length, unit, least=least, most=most)

@@ -82,6 +82,7 @@ def test_with_no_network_each_is_kept_and_reaches_the_club_once(phone: Phone) ->
     page.locator("[data-child] input[inputmode]").first.focus()
     for value in VALUES[:6]:
         phone.press(value)
+    expect(page.locator("html")).to_have_attribute("data-waiting", "6")
     page.reload()  # the list opens without a network, and what waits stands in it
     page.wait_for_selector("html[data-entry-ready][data-queue-ready]", state="attached")
     expect(page.locator("[data-marks] .quiet")).to_have_count(6)

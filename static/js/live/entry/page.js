@@ -1,6 +1,5 @@
 "use strict";
 // A list to type into: return keeps the value and goes on to the next child; what looks impossible is asked once.
-// Values go out through the outbox, each once, with or without a network.
 import { pending, put } from "../../offline/outbox.js";
 import { fill } from "../face.js";
 import { newId } from "../ids.js";
@@ -44,10 +43,10 @@ function start() {
     delete row.dataset.replaces;
     const taken = Object.fromEntries([...form.querySelectorAll(".entry-choices :is(select, input)")].map((one) => [one.name, one.value]));
     const body = { ...taken, op_id: op.id, athlete: child, value: typed, attempt, replaces, sure: sure ? "yes" : "" };
-    note(show(op, row, typed), words.waiting);
+    const mark = show(op, row, typed);
     marks.set(op.id, row);
-    await put({ kind: "value", url: now.url, body, label: `${name}: ${typed} ${now.unit}` })
-      .catch(() => say(row, words.not_kept));
+    const label = `${name}: ${typed} ${now.unit}`; // "kept" is said once it is, unless its answer is quicker still
+    await put({ kind: "value", url: now.url, body, label }).then(() => marks.has(op.id) && note(mark, words.waiting), () => say(row, words.not_kept));
   }
 
   // Whether the row is done with; where it is not, it says why.
@@ -98,6 +97,7 @@ function start() {
     const row = marks.get(op.op_id);
     const mark = row?.querySelector(`[data-op="${op.op_id}"]`);
     if (!mark || state === "waiting") return;
+    if (state === "taken") marks.delete(op.op_id);
     mark.textContent = answer?.data?.text ?? mark.dataset.typed;
     if (state === "refused") note(mark, answer?.words ?? "");
     else if (answer?.data?.ask) say(row, answer.data.ask);
