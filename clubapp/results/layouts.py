@@ -91,7 +91,7 @@ DOWN = [_beside(number, -1 if number % 2 else 1) for number in reversed(range(4)
 ILLINOIS = Layout(
     "m",
     through((0, 0), (0, 10), *UP, *DOWN, (5, 10), (5, 0)),
-    (Measure((0, 0), (0, 10), -2), Measure((0, 0), (5, 0), -2), Measure((MIDDLE, APART), (MIDDLE, 2 * APART))),
+    (Measure((0, 0), (0, 10), -2), Measure((0, 0), (5, 0), 3), Measure((MIDDLE, APART), (MIDDLE, 2 * APART))),
     cones=(
         *(Cone(at, name) for at, name in (((0, 0), "A"), ((0, 10), "B"), ((5, 10), "C"), ((5, 0), "D"))),
         *(Cone((MIDDLE, number * APART)) for number in range(4)),
