@@ -113,8 +113,9 @@ def links(cast: Cast, user: User) -> list[str]:
 
 
 def test_each_role_gets_its_own_links(cast: Cast) -> None:
-    squad, sessions, children = reverse("people:athletes"), reverse("planning:sessions"), reverse("family:home")
-    assert links(cast, cast.hazel) == [HOME, squad, sessions]
+    squad, sessions, tests = (reverse(name) for name in ("people:athletes", "planning:sessions", "results:tests"))
+    children = reverse("family:home")
+    assert links(cast, cast.hazel) == [HOME, squad, sessions, tests]
     assert links(cast, cast.finn) == [HOME]
     assert links(cast, cast.greta) == [children]
     assert links(cast, cast.sal) == []
