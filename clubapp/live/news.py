@@ -17,7 +17,8 @@ from clubapp.rotation.evening import names_for
 class News:
     """What waits for the leader: helpers at the gate, children in no group, a new plan that can still be taken back.
 
-    undo: its version; 0 without one. waiting: once the bell has ended, whom nobody has seen off.
+    undo: its version; 0 without one. waiting: once the bell has ended, whom nobody has seen off; nobody is fitted in
+    then any more.
     """
 
     at_gate: tuple[Visitor, ...] = ()
@@ -32,8 +33,9 @@ def news(evening: Evening) -> News:
     account."""
     if evening.watcher.visitor is not None:
         return News()
-    children = tuple(evening.child(child) for child in rotation.unplaced(evening.session.pk))
-    waiting = _waiting(evening) if evening.state.phase is clock.Phase.ENDED else ()
+    ended = evening.state.phase is clock.Phase.ENDED
+    children = () if ended else tuple(evening.child(child) for child in rotation.unplaced(evening.session.pk))
+    waiting = _waiting(evening) if ended else ()
     if not evening.watcher.leads:
         return News(unplaced=children, waiting=waiting)
     gate, helpers = tuple(queries.at_gate(evening.session)), tuple(queries.helpers(evening.session))

@@ -281,3 +281,22 @@ def test_the_bells_end_says_who_is_still_here_and_where_to_see_them_off(cast: Ca
         assert reverse("register:going_home", args=[cast.session.pk]) in told
     mark(cast.session, cast.ada, "left", minutes=59, with_whom="Greta")
     assert "Ada" not in seen(client, "bell", cast.session).split('id="still-here"')[1].split("</div>")[0]
+
+
+def test_after_the_end_nobody_is_counted_or_fitted_in_any_more(cast: Cast) -> None:
+    ready(cast)
+    give(leader(cast), "start")
+    late = child_of(cast, 7)
+    mark(cast.session, late, minutes=59)
+    client, place = cast.client(cast.hazel), station(cast)
+
+    def offered() -> list[str]:
+        field = seen(client, "bell", cast.session) + seen(client, "station", cast.session, place.pk)
+        return [what for what in ("is here, in no group", 'data-round="1"') if what in field]
+
+    assert offered() == ["is here, in no group", 'data-round="1"']
+    assert give(leader(cast), "end", seen=1).accepted
+    assert offered() == []
+    button = seen(client, "station", cast.session, place.pk).split('data-count="')[1].split(">")[0]
+    assert button.endswith(" hidden")
+    assert late.given_name in seen(client, "bell", cast.session).split('id="still-here"')[1].split("</div>")[0]

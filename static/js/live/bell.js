@@ -53,7 +53,8 @@ function heard(message) {
 function take(fresh) {
   if (fresh.version < bell.version) return;
   const missed = fresh.version > known + (fresh.what ? 1 : 0);
-  if (missed || fresh.state.plan !== bell.state.plan) changed();
+  const ends = (fresh.state.phase === "ended") !== (bell.state.phase === "ended"); // other things are to be done then
+  if (missed || ends || fresh.state.plan !== bell.state.plan) changed();
   if (fresh.state.rung !== bell.state.rung) board.speaker.say(words.rings);
   const before = bell.state;
   bell = fresh;
