@@ -35,6 +35,7 @@ WRITES = """new Promise((done, failed) => {
     all.onsuccess = () => { request.result.close(); done(all.result.map(({ state }) => state)); };
   };
 })"""
+CHANGED = 'Boolean(document.querySelector("#news a"))'
 SHOWN = """Object.fromEntries(
   [...document.querySelectorAll("#children .mark")].map((row) => [row.id.slice(5), row.dataset.kind]))"""
 
@@ -102,5 +103,8 @@ class Page:
         return found
 
     async def shown(self) -> dict[str, str]:
+        """By child; loaded anew where the page says that its list has changed, as an adult would."""
+        if await self.run(CHANGED):
+            await self.load()
         found: dict[str, str] = await self.run(SHOWN)
         return found

@@ -8,8 +8,9 @@ import random
 import re
 import time
 import uuid
+from collections import Counter
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from typing import Any
 from urllib.parse import urlencode
@@ -17,13 +18,15 @@ from urllib.parse import urlencode
 from django.conf import settings
 
 from clubapp.desk.bench import herd
+from clubapp.desk.bench.chaos import writes
+from clubapp.desk.bench.chaos.writes import Write
 from clubapp.engine.clock_state import Sample, offset
 
 TOKEN = "c" * 32  # a form's and a cookie's token need only be the same
 ROW = re.compile(r'id="mark-([0-9a-f-]{36})" data-kind="(\w+)"')
 VERSION = re.compile(r'data-version="(\d+)"')
-KINDS = ("here", "late", "absent", "cleared")
-PATIENCE_S, BEAT_S, THINK_S, LOOK_S = 12.0, 1.0, 0.1, 1.0
+PATIENCE_S, BEAT_S = 12.0, 1.0
+LOOKS_A_SECOND = 5.0  # of all phones together: a whole register each, where a page asks only for what changed
 BURST = 8
 WRONG_MS = 300_000  # so far a phone's own clock may be off
 
@@ -36,9 +39,12 @@ class Phone:
     home: str
     stage: dict[str, Any]
     lot: random.Random
-    queue: list[dict[str, Any]] = field(default_factory=list)
+    queue: list[Write] = field(default_factory=list)
     made: list[str] = field(default_factory=list)
-    refused: list[int] = field(default_factory=list)
+    kinds_made: Counter[str] = field(default_factory=Counter)
+    refused: list[str] = field(default_factory=list)
+    has_work: asyncio.Event = field(default_factory=asyncio.Event)
+    has_news: asyncio.Event = field(default_factory=asyncio.Event)
     confirmed: list[str] = field(default_factory=list)
     errors: list[float] = field(default_factory=list)
     samples: list[Sample] = field(default_factory=list)
@@ -58,65 +64,74 @@ class Phone:
 
     # --- taps ---
 
-    def tap(self) -> None:
-        child, kind = self.lot.choice(self.stage["children"]), self.lot.choice(KINDS)
+    def write(self) -> None:
+        """Anything that a phone keeps until the club has it."""
         op_id = str(uuid.UUID(int=self.lot.getrandbits(128), version=4))
         at = datetime.fromtimestamp((self.now() + self._offset()) / 1000, UTC).isoformat()
-        body = {"op_id": op_id, "device": self.device, "tapped_at": at, "base_version": max(0, self.version)}
-        if kind != "cleared":
-            body["kind"] = kind
-        self.queue.append({"url": "undo" if kind == "cleared" else "mark", "body": body | {"athlete": child}})
+        own = {"op_id": op_id, "device": self.device, "tapped_at": at, "base_version": max(0, self.version)}
+        write = writes.drawn(self.stage, op_id, self.lot)
+        self.queue.append(replace(write, fields=own | write.fields))
         self.made.append(op_id)
+        self.kinds_made[write.kind] += 1
+        self.has_work.set()
 
     async def send_all(self) -> None:
         """Until cancelled: the first in the queue until the club has it, then the next."""
         failures = 0
         while True:
-            if not self.queue:
-                await asyncio.sleep(THINK_S)
-                continue
+            while not self.queue:
+                self.has_work.clear()
+                await self.has_work.wait()
             op = self.queue[0]
-            status, _text = await self._request("POST", f"/register/{self.stage['session']}/{op['url']}/", op["body"])
-            if status == 0 or status >= 500:
+            status, text = await self._request(op.path, op)
+            if status in (0, 408, 425, 429) or status >= 500:
                 failures = min(failures + 1, 4)
                 await asyncio.sleep(self.lot.uniform(0.05, 0.1 * 2**failures))
                 continue
             failures = 0
             if status != 200:
-                self.refused.append(status)
+                self.refused.append(f"{op.kind} {status} {text[:200]}")
             self.queue.pop(0)
 
-    async def _request(self, method: str, path: str, fields: dict[str, Any] | None = None) -> tuple[int, str]:
-        """Status and text; 0 where nothing came back."""
-        body = urlencode(fields or {}).encode() if method == "POST" else b""
-        cookies = f"{settings.SESSION_COOKIE_NAME}={self.me['key']}; {settings.CSRF_COOKIE_NAME}={TOKEN}"
-        headers = {"Host": self.home, "Cookie": cookies, "Content-Length": len(body), "X-CSRFToken": TOKEN}
-        headers |= {"X-Outbox-Owner": self.me["owner"], "X-Device": self.device}
-        headers |= {"Accept": "application/json" if body else "text/html", "Connection": "close"}
-        headers |= {"Content-Type": "application/x-www-form-urlencoded"} if body else {}
-        lines = [f"{method} {path} HTTP/1.1", *(f"{name}: {value}" for name, value in headers.items()), "", ""]
+    async def _request(self, path: str, write: Write | None = None) -> tuple[int, str]:
+        """Status and text of a page, or of what became of a write; 0 where nothing came back."""
+        body = urlencode(write.fields).encode() if write else b""
+        head = "".join(f"{name}: {value}\r\n" for name, value in self._headers(body, write).items())
         try:
             async with asyncio.timeout(PATIENCE_S):
                 reader, writer = await asyncio.open_connection(*self.home.split(":"))
                 try:
-                    writer.write("\r\n".join(lines).encode() + body)
-                    head, _mark, text = (await reader.read()).partition(b"\r\n\r\n")
+                    writer.write(f"{'POST' if write else 'GET'} {path} HTTP/1.1\r\n{head}\r\n".encode() + body)
+                    head, _mark, text = (await reader.read()).decode(errors="replace").partition("\r\n\r\n")
                 finally:
                     writer.close()
-            return int(head.split(b" ", 2)[1]), text.decode(errors="replace")
+            return int(head.split(" ", 2)[1]), text
         except (OSError, TimeoutError, ValueError, IndexError):
             return 0, ""
+
+    def _headers(self, body: bytes, write: Write | None) -> dict[str, str]:
+        me = (write and write.me) or self.me
+        cookies = f"{settings.SESSION_COOKIE_NAME}={me['key']}; {settings.CSRF_COOKIE_NAME}={TOKEN}"
+        headers = {"Host": self.home, "Cookie": cookies, "Content-Length": str(len(body)), "X-CSRFToken": TOKEN}
+        headers |= {"X-Outbox-Owner": me["owner"], "X-Device": self.device, "Connection": "close"}
+        headers["Accept"] = "application/json" if write and not write.html else "text/html"
+        headers |= {"HX-Request": "true"} if write and write.html else {}
+        return headers | ({"Content-Type": "application/x-www-form-urlencoded"} if write else {})
 
     # --- what it shows ---
 
     async def look(self) -> None:
         """Until cancelled: the register anew whenever something newer was heard of."""
         while True:
+            await self.has_news.wait()
+            self.has_news.clear()
             if self.known > self.version:
-                status, text = await self._request("GET", f"/register/{self.stage['session']}/")
+                status, text = await self._request(f"/register/{self.stage['session']}/")
                 if status == 200 and (found := VERSION.search(text)):
                     self.version, self.kinds = int(found[1]), dict(ROW.findall(text))
-            await asyncio.sleep(LOOK_S)
+                await asyncio.sleep(len(self.stage["phones"]) / LOOKS_A_SECOND)
+                if self.known > self.version:
+                    self.has_news.set()
 
     # --- the bell ---
 
@@ -146,7 +161,9 @@ class Phone:
 
     def _heard(self, message: bytes) -> None:
         told, self.heard_at = json.loads(message), time.monotonic()
-        self.known = max(self.known, told.get("version", 0))
+        if (version := told.get("version", 0)) > self.known:
+            self.known = version
+            self.has_news.set()
         if told["type"] == "pong":
             self.samples = [*self.samples, Sample(told["t0"], told["t1"], told["t2"], self.now())][-BURST:]
             if len(self.samples) == BURST:

@@ -11,6 +11,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections import Counter
 from collections.abc import Awaitable, Callable, Coroutine
 from contextlib import AsyncExitStack, suppress
 from dataclasses import dataclass, field
@@ -145,7 +146,7 @@ class Chaos:
                 self.done += 1
                 # The leader's phone gives all commands; half of what it does are taps like everybody's.
                 if not (phone.number == 0 and phone.lot.random() < min(0.5, COMMANDS * self.plan.phones)):
-                    phone.tap()
+                    phone.write()
                 elif not phone.command():
                     self.done -= 1
             await asyncio.sleep(phone.lot.uniform(0, THINK_S))
@@ -198,7 +199,7 @@ class Chaos:
         return many
 
     async def _unequal(self, audit: dict[str, Any]) -> int:
-        right = {child: audit["kinds"].get(child, "cleared") for child in self.stage["children"]}
+        right = {child: audit["kinds"].get(child, "cleared") for child in audit["children"]}
         shown = [phone.kinds for phone in self.phones] + [await page.shown() for page in self.pages]
         return sum({child: kinds.get(child) for child in right} != right for kinds in shown)
 
@@ -209,7 +210,7 @@ class Chaos:
         refused += sum([len(await page.waits()) for page in self.pages])
         confirmed = {op_id for phone in self.phones for op_id in phone.confirmed}
         errors = [error for phone in self.phones for error in phone.errors]
-        tally = self.network.tally
+        tally, kinds = self.network.tally, sum((phone.kinds_made for phone in self.phones), Counter[str]())
         return {
             "phones": len(self.phones),
             "pages": len(self.pages),
@@ -219,11 +220,14 @@ class Chaos:
             "messages_late": tally.late,
             "messages_doubled": tally.doubled,
             "messages_swapped": tally.swapped,
-            "marks_made": len(made),
-            "lost": len(set(made) - set(audit["marks"])) - self.waiting,
+            "writes_made": len(made),
+            "lost": len(set(made) - set(audit["writes"])) - self.waiting,
             "never_sent": self.waiting,
-            "twice": len(audit["marks"]) - self.stage["before"] - len(set(made) & set(audit["marks"])),
+            "children_too_many": len(audit["children"]) - len(self.stage["children"]) - kinds["new child"],
+            "twice": len(audit["writes"]) - self.stage["before"] - len(set(made) & set(audit["writes"])),
             "refused": refused,
+            "refused_first": next((why for phone in self.phones for why in phone.refused), ""),
+            "kinds_made": ", ".join(f"{kinds[kind]} {kind}" for kind in sorted(kinds)),
             "registers_unequal": unequal,
             "commands_confirmed": len(confirmed),
             "commands_lost": len(confirmed - set(audit["commands"])),

@@ -6,6 +6,9 @@ import json
 import os
 import sys
 from typing import Any
+from uuid import UUID
+
+ROUNDS = 6  # of the groups that the bell's stage makes
 
 
 def main() -> None:
@@ -23,6 +26,7 @@ def fill(phones: int) -> dict[str, Any]:
     from clubapp.desk.bench.stage import session_key, start_bell
     from clubapp.desk.demo.load import head_coach
     from clubapp.people.models import Membership, Role
+    from clubapp.planning import queries as planning
     from clubapp.planning.models import Session
 
     server.prepare()
@@ -32,23 +36,48 @@ def fill(phones: int) -> dict[str, Any]:
     adults = (head_coach(), assistant)
     owners = [adults[number % 2] for number in range(phones)]
     signed_in = [{"key": session_key(user), "owner": str(user.pk)} for user in owners]
-    return told | {"phones": signed_in, "before": len(audit()["marks"])}
+    places = [str(station.pk) for station in planning.stations(session)]
+    told |= {"stations": places, "rounds": ROUNDS, "year": session.date.year}
+    told |= {"takers": takers(told["children"]), "family": family()}
+    return told | {"phones": signed_in, "before": len(audit()["writes"])}
+
+
+def takers(children: list[str]) -> list[tuple[str, str]]:
+    """Children with an adult who may collect them."""
+    from clubapp.people.queries import collectors
+
+    ties = collectors(UUID(child) for child in children).values()
+    return [(str(tie.athlete_id), str(tie.guardian_id)) for some in ties for tie in some]
+
+
+def family() -> dict[str, Any]:
+    """A guardian's sign-in, and the own children."""
+    from clubapp.desk.bench.stage import session_key
+    from clubapp.people.models import Guardian
+
+    adult = Guardian.objects.filter(user__isnull=False).select_related("user").earliest("name")
+    children = [str(child) for child in adult.children.values_list("athlete_id", flat=True)]
+    return {"key": session_key(adult.user), "owner": str(adult.user_id), "children": children}
 
 
 def audit() -> dict[str, Any]:
-    """What the club holds in the end: every mark's id, the register, the bell's commands and the version."""
+    """What the club holds in the end: every write's id, the register, the bell's commands and the version."""
+    from clubapp.core.models import FieldWrite
     from clubapp.core.tell import version_of
-    from clubapp.live.models import Command
+    from clubapp.live.models import Command, HeadCount, Incident
     from clubapp.planning.models import Session
+    from clubapp.register.access import expected
     from clubapp.register.models import Mark
     from clubapp.register.queries import current_marks
+    from clubapp.results.models import Result
 
     session = Session.objects.latest("date")
-    marks = Mark.objects.filter(session=session).values_list("op_id", flat=True)
+    kept: list[type[FieldWrite]] = [Mark, HeadCount, Incident, Result]
+    writes = [str(op_id) for model in kept for op_id in model._default_manager.values_list("op_id", flat=True)]
     commands = Command.objects.filter(room__session=session).values_list("op_id", flat=True)
     kinds = {str(child): str(mark.kind) for child, mark in current_marks(session.pk).items()}
-    told = {"marks": [str(op_id) for op_id in marks], "commands": [str(op_id) for op_id in commands], "kinds": kinds}
-    return told | {"version": version_of(session.pk)}
+    told = {"writes": writes, "commands": [str(op_id) for op_id in commands], "kinds": kinds}
+    return told | {"children": [str(child.pk) for child in expected(session)], "version": version_of(session.pk)}
 
 
 if __name__ == "__main__":
