@@ -33,10 +33,12 @@ __all__ = [
     "Update",
     "chances",
     "finishes",
+    "joined",
     "plain",
     "score",
     "solve",
     "violations",
+    "without",
 ]
 
 CLOSE = 1e-9
@@ -73,6 +75,16 @@ def _advice(problem: Problem, answer: Answer) -> Iterator[Reason]:
 def plain(problem: Problem) -> Answer:
     """Starts for a common finish, new children careful."""
     return _made(marking.careful(problem, marking.together(problem)))
+
+
+def joined(problem: Problem, answer: Answer, child: str) -> Answer:
+    """problem: with a child who has no mark yet. It gets one; nobody else's moves."""
+    return _made(marking.joined(problem, answer.of, child))
+
+
+def without(problem: Problem, answer: Answer, child: str) -> Answer:
+    """problem: without the child."""
+    return _made(marking.without(problem, answer.of, child))
 
 
 def _made(marks: marking.Marks) -> Answer:

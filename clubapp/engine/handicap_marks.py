@@ -97,6 +97,28 @@ def _others_forward(problem: Problem, marks: Marks) -> Marks:
     return {child: _on_course(problem, mark + step * (child not in problem.new)) for child, mark in marks.items()}
 
 
+def joined(problem: Problem, marks: Marks, child: str) -> Marks:
+    """One more mark, the step with which chances differ least; nobody else's moves. A new child's is careful."""
+    others = [at for one, at in zip(problem.runners, _homes(problem, marks, child), strict=True) if one.id != child]
+    if problem.how is How.SECONDS:
+        last = int(1000 * max(others)) // problem.step + 1
+        steps = [problem.front + at * problem.step for at in range(last + 1)]
+    else:
+        steps = list(range(0, problem.distance_mm, problem.step))
+    ways = [{**marks, child: mark} for mark in steps]
+    kept = [way for way in ways if child not in too_early(problem, way)]
+    return min(kept or [ways[-1 if problem.how is How.SECONDS else 0]], key=lambda way: unequal(problem, way))
+
+
+def _homes(problem: Problem, marks: Marks, child: str) -> list[float]:
+    return finishes(problem, {child: problem.front, **marks})
+
+
+def without(problem: Problem, marks: Marks, child: str) -> Marks:
+    """A child's mark taken away; if nobody is left on the front mark, all come forward together."""
+    return _from_front(problem, {one: mark for one, mark in marks.items() if one != child})
+
+
 def spread_ms(problem: Problem, marks: Mapping[str, int]) -> float:
     """The likely finishes' difference, in milliseconds."""
     home = finishes(problem, marks)

@@ -14,6 +14,7 @@ from clubapp.engine import relay_legs as legs
 from clubapp.engine import relay_teams as making
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
+from clubapp.engine.relay_change import joined, left
 from clubapp.engine.relay_legs import Zone, ends, points, zone
 from clubapp.engine.relay_problem import Answer, Kind, Order, Problem, totals, turn
 
@@ -24,6 +25,8 @@ __all__ = [
     "Problem",
     "Zone",
     "ends",
+    "joined",
+    "left",
     "plain",
     "points",
     "score",
@@ -61,7 +64,8 @@ def plain(problem: Problem, seed: int = 0) -> Answer:
 def _ordered(problem: Problem, teams: making.Teams, twice: frozenset[str], seed: int) -> Answer:
     """Legs of every team; the teams change numbers by lot, so that a number tells nothing."""
     lot = random.Random(f"relay {seed}")
-    made = [legs.in_order(problem, team, twice, lot) for team in teams]
+    places = lot.sample(range(problem.legs), problem.legs)
+    made = [legs.in_order(problem, team, twice, lot, places) for team in teams]
     lot.shuffle(made)
     return Answer(tuple(made))
 

@@ -29,10 +29,13 @@ def zone(leg_m: float) -> Zone | None:
     return Zone(SCRATCH_M, ZONE_M - SCRATCH_M) if leg_m >= LEAST_SHARE * ZONE_M else None
 
 
-def in_order(problem: Problem, team: Sequence[str], twice: frozenset[str], lot: random.Random) -> tuple[str, ...]:
+def in_order(
+    problem: Problem, team: Sequence[str], twice: frozenset[str], lot: random.Random, places: Sequence[int] = ()
+) -> tuple[str, ...]:
     """The legs of a team. Who runs twice rests between where somebody else can run.
 
-    Where even legs race even legs all teams run from slow to quick, so that the close finish is the quick ones'.
+    places: where even legs race even legs, which leg the slowest of every team runs, the next, and so on. They are drawn
+    once for all teams, so that those who meet are alike and the order tells nobody who is quicker in a team.
     """
     legs = [child for child in team for _ in range(2 if child in twice else 1)]
     if problem.order is Order.LOT:
@@ -45,10 +48,12 @@ def in_order(problem: Problem, team: Sequence[str], twice: frozenset[str], lot: 
         head = legs[:-1]
         lot.shuffle(head)
         legs = [*head, legs[-1]]
-    return _rested(legs)
+    if problem.order is Order.EVEN_LEGS and places:
+        legs = [child for _, child in sorted(zip(places, legs, strict=True))]
+    return rested(legs)
 
 
-def _rested(legs: list[str]) -> tuple[str, ...]:
+def rested(legs: list[str]) -> tuple[str, ...]:
     """The second of two legs in a row is moved as little as it takes."""
     for at in range(1, len(legs)):
         if legs[at] == legs[at - 1] and len(set(legs)) > 1:

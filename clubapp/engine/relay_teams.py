@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from clubapp.engine import designs, shares
+from clubapp.engine import designs, shares, shares_pairs
 from clubapp.engine.limits import Limit
 from clubapp.engine.relay_problem import Problem, turn
 from clubapp.engine.search import Ints
@@ -86,18 +86,25 @@ def best(problem: Problem, limit: Limit, seed: int) -> tuple[Teams, frozenset[st
 
     The bound is known only where there was one way to say who runs twice.
     """
+    draws = [_settled(problem, twice, seed) for twice in candidates(problem, seed)]
     ways = []
-    draws = list(candidates(problem, seed))
-    for twice in sorted(draws, key=lambda twice: _searched(problem, twice, seed)) if len(draws) > 1 else draws:
-        tried = shares.solve(job(problem, twice), dealt(problem, twice), limit, seed)
+    for (broken, spread), twice, seats in sorted(draws, key=lambda draw: draw[0]):
+        if not broken and spread <= shares.FINE_MS:
+            return teams_of(problem, seats), twice, _least(problem)
+        tried = shares.solve(job(problem, twice), seats, limit, seed)
         if tried.way is shares.Way.FOUND:
             return teams_of(problem, tried.seats), twice, tried.bound_ms if not problem.short else 0.0
         ways.append(tried.way)
     return shares.Way.UNKNOWN if shares.Way.UNKNOWN in ways else shares.Way.NONE
 
 
-def _searched(problem: Problem, twice: frozenset[str], seed: int) -> tuple[int, float]:
-    """How promising a draw is: rules broken and what the search reaches, before the solver is asked."""
+def _settled(problem: Problem, twice: frozenset[str], seed: int) -> tuple[tuple[int, float], frozenset[str], Ints]:
+    """What two teams at a time make of a draw: rules broken and spread, who runs twice, seats."""
     cut = job(problem, twice)
-    seats = shares.searched(cut, dealt(problem, twice), seed)
-    return cut.broken(seats), cut.spread_ms(seats)
+    seats = shares_pairs.settled(cut, dealt(problem, twice), seed)
+    return (cut.broken(seats), cut.spread_ms(seats)), twice, seats
+
+
+def _least(problem: Problem) -> float:
+    """Whole milliseconds that do not share out evenly leave one."""
+    return float(not problem.short and sum(one.ms for one in problem.runners) % problem.teams > 0)

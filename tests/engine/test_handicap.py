@@ -126,3 +126,28 @@ def test_another_process_says_the_same() -> None:
     )
     said = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout.strip()
     assert said == str(handicap.solve(Problem(runners(9, 1), step=100)).answer)
+
+
+@pytest.mark.parametrize("how", How)
+def test_a_child_more_or_less_moves_nobody_else(how: How) -> None:
+    field = runners(7, 3)
+    whole = Problem(field, how, step=500, front=0, distance_mm=40_000, new=frozenset({field[6].id}))
+    few = replace(whole, runners=field[:6], new=frozenset())
+    before = handicap.solve(few).answer
+    assert before is not None
+    after = handicap.joined(whole, before, field[6].id)
+    assert {child: mark for child, mark in after.marks if child != field[6].id} == before.of
+    assert handicap.violations(whole, after) == []
+    assert handicap.without(few, after, field[6].id) == before
+    front = min(before.marks, key=lambda row: row[1])[0]
+    rest = handicap.without(few, before, front).of
+    assert min(rest.values()) == 0
+    assert len({before.of[child] - mark for child, mark in rest.items()}) == 1
+
+
+def test_nobody_can_be_careful_enough_on_the_line_and_starts_there_all_the_same() -> None:
+    """A quick new child among slow ones would have to stand behind the line."""
+    slow = tuple(Runner(f"s{at}", Prediction(2.5, 0.05, 0.02)) for at in range(2))
+    quick = Runner("q", Prediction(1.5, 0.2, 0.2))
+    problem = Problem((*slow, quick), How.METRES, step=500, distance_mm=40_000, new=frozenset({"q"}))
+    assert handicap.joined(problem, Answer((("s0", 0), ("s1", 0))), "q").of == {"s0": 0, "s1": 0, "q": 0}

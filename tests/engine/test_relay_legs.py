@@ -3,7 +3,6 @@ from __future__ import annotations
 import random
 from itertools import pairwise
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -24,9 +23,16 @@ def test_who_runs_twice_rests_between(order: Order, size: int, at: int, seed: in
     assert size == 1 or all(one != two for one, two in pairwise(run))
 
 
-@pytest.mark.parametrize("order", [Order.EVEN_LEGS, Order.QUICK_LAST])
-def test_the_quickest_runs_last(order: Order) -> None:
-    problem = Problem(FIELD, order=order)
+def test_even_legs_meet_in_an_order_that_a_lot_says() -> None:
+    problem, places = Problem(FIELD), [2, 0, 3, 1]
+    by_speed = [one.id for one in problem.by_speed]
+    runs = [legs.in_order(problem, by_speed[at::2], frozenset(), random.Random(1), places) for at in (0, 1)]
+    slow_first = [list(reversed(by_speed[at::2])) for at in (0, 1)]
+    assert runs == [tuple(team[at] for at in (1, 3, 0, 2)) for team in slow_first]
+
+
+def test_the_quickest_runs_last() -> None:
+    problem = Problem(FIELD, order=Order.QUICK_LAST)
     run = legs.in_order(problem, [one.id for one in FIELD], frozenset(), random.Random(1))
     assert run[-1] == problem.by_speed[0].id
 
