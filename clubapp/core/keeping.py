@@ -22,6 +22,7 @@ PAGES = (
     "register:going_home",
     "rotation:plan",
     "games:game",
+    "games:enter_part",
 )
 ASKED = ("register:emergency",)
 # A guardian's pages too only at their wish, renewed at every visit: a week left out takes nothing away.
@@ -49,10 +50,20 @@ def owner_of(request: HttpRequest) -> str:
     return str(guest.id) if guest else ""
 
 
+def never(request: HttpRequest) -> None:
+    """This answer shows what is to be on no phone longer than its page is open; a copy from before may stay."""
+    request.META["fieldbell.never"] = True
+
+
 def until(request: HttpRequest) -> datetime | None:
     """When a phone stops showing this page: an hour after the planned end, or with the pass; None: not to be kept."""
     match = request.resolver_match
-    if match is None or match.view_name not in (*PAGES, *ASKED) or "session_id" not in match.kwargs:
+    if (
+        request.META.get("fieldbell.never")
+        or match is None
+        or match.view_name not in (*PAGES, *ASKED)
+        or "session_id" not in match.kwargs
+    ):
         return None
     if "fieldbell.end" not in request.META:
         request.META["fieldbell.end"] = registry.end_today(match.kwargs["session_id"])

@@ -36,6 +36,7 @@ PAGES = (
     f"/register/{ID}/home/",
     f"/plan/{ID}/",
     f"/games/{ID}/{ID}/",
+    f"/games/{ID}/{ID}/enter/[0-9]+/",
 )
 ASKED = (f"/register/{ID}/emergency/",)
 FAMILY = ("/family/", f"/family/{ID}/")
@@ -56,7 +57,7 @@ APART = {
     f"/register/{ID}/home/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),
-    f"/games/{ID}/{ID}/": (sheets.GAMES,),
+    f"/games/{ID}/{ID}/(?:enter/[0-9]+/)?": (sheets.GAMES,),
     f"/family/(?:{ID}/)?": ("js/offline/notices.js", "js/offline/asked.js"),
 }
 

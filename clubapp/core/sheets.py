@@ -30,7 +30,7 @@ JOINED = {
     PLAN: ("css/pages/plan.css", "css/pages/plan_grid.css", "css/pages/changed.css"),
     STOPWATCH: ("css/pages/strip.css", "css/pages/stopwatch.css"),
     CALLER: ("css/pages/strip.css", "css/pages/caller.css"),
-    GAMES: ("css/pages/games.css",),
+    GAMES: ("css/pages/games.css", "css/pages/games_race.css"),
 }
 COMMENT = re.compile(r"/\*.*?\*/", re.S)
 INDENT = re.compile(r"\n\s*")

@@ -1,4 +1,4 @@
-"""Teams that are made already, and one child more or less: nobody changes teams, and who fills a leg runs twice by turn."""
+"""Teams that are made already, and one child more or less: nobody changes teams, who fills a leg runs twice by turn."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ Team = tuple[str, ...]
 
 
 def joined(problem: Problem, answer: Answer, child: str) -> Answer | None:
-    """problem: with the child. It takes a leg of somebody who runs twice; where nobody does, one team has a leg more and
-    in each of the others somebody runs twice. None: in some team nobody may.
+    """problem: with the child. It takes a leg of somebody who runs twice; where nobody does, one team has a leg more
+    and in each of the others somebody runs twice. None: in some team nobody may.
     """
     ways = [way for way in (*_for_a_second_leg(answer, child), *_one_leg_more(problem, answer, child)) if way]
     if not ways:

@@ -34,8 +34,8 @@ def in_order(
 ) -> tuple[str, ...]:
     """The legs of a team. Who runs twice rests between where somebody else can run.
 
-    places: where even legs race even legs, which leg the slowest of every team runs, the next, and so on. They are drawn
-    once for all teams, so that those who meet are alike and the order tells nobody who is quicker in a team.
+    places: where even legs race even legs, which leg the slowest of every team runs, the next, and so on. They are
+    drawn once for all teams: those who meet are alike, and the order tells nobody who is quicker in a team.
     """
     legs = [child for child in team for _ in range(2 if child in twice else 1)]
     if problem.order is Order.LOT:

@@ -1,4 +1,4 @@
-"""Two parts at a time put together and cut anew in the best way there is; shaken and settled again until nothing is won.
+"""Two parts at a time put together and cut anew in the best way there is; shaken and settled again, so many times.
 
 A pair of up to seven members a side has at most 3,432 cuts, which are looked at all at once. Of larger parts seven a
 side are drawn by lot each time.

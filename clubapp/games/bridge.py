@@ -6,7 +6,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 from uuid import UUID
 
+from clubapp.engine import handicap as engine_handicap
 from clubapp.engine import heats as engine_heats
+from clubapp.engine import relay as engine_relay
 from clubapp.engine.ability import Prediction
 from clubapp.engine.runners import Runner
 from clubapp.games.likely import Likely
@@ -64,3 +66,36 @@ def finishes(data: Mapping[str, Any], children: Iterable[str]) -> list[engine_he
         elif place is not None or ms is not None:
             found.append(engine_heats.Finish(child, ms, order=place))
     return found
+
+
+def handicap_problem(problem: Mapping[str, Any], children: Iterable[str]) -> engine_handicap.Problem:
+    return engine_handicap.Problem(
+        runners=runners(problem, sorted(children)),
+        how=engine_handicap.How(problem["how"]),
+        aim=engine_handicap.Aim(problem["aim"]),
+        step=problem["step"],
+        distance_mm=problem["distance_mm"],
+        new=frozenset(problem["new"]),
+    )
+
+
+def marks(answer: Mapping[str, Any]) -> engine_handicap.Answer:
+    return engine_handicap.Answer(tuple(sorted(answer["marks"].items())))
+
+
+def relay_problem(problem: Mapping[str, Any], children: Iterable[str]) -> engine_relay.Problem:
+    ids = sorted(children)
+    return engine_relay.Problem(
+        runners=runners(problem, ids),
+        teams=problem["teams"],
+        kind=engine_relay.Kind(problem["course"]),
+        order=engine_relay.Order(problem["order"]),
+        apart=pairs(problem, ids),
+        first_timers=frozenset(problem["first_timers"]) & frozenset(ids),
+        once=frozenset(problem["once"]) & frozenset(ids),
+        twice_before=problem["twice_before"],
+    )
+
+
+def relay_teams(answer: Mapping[str, Any]) -> engine_relay.Answer:
+    return engine_relay.Answer(tuple(tuple(team) for team in answer["teams"]))

@@ -8,13 +8,20 @@ from django import forms
 from django.http import QueryDict
 
 from clubapp.games.asking import GameForm
-from clubapp.games.heats_forms import FinishForm, HeatsForm
+from clubapp.games.finish_forms import FinishForm
+from clubapp.games.handicaps_forms import HandicapForm
+from clubapp.games.heats_forms import HeatsForm
 from clubapp.games.present import Present
+from clubapp.games.relays_forms import RelayForm, TeamsForm
 from clubapp.games.state import GameView, Kind
 
-ASKED: dict[str, type[GameForm]] = {"heats": HeatsForm}
+ASKED: dict[str, type[GameForm]] = {"heats": HeatsForm, "handicaps": HandicapForm, "relays": RelayForm}
 # By kind and word: each form takes game= and answers with `entry()`, and sends `part` and `round`.
-ENTERED: dict[tuple[str, str], type[Any]] = {("heats", "finish"): FinishForm}
+ENTERED: dict[tuple[str, str], type[Any]] = {
+    ("heats", "finish"): FinishForm,
+    ("handicaps", "finish"): FinishForm,
+    ("relays", "finish"): TeamsForm,
+}
 
 
 class ChildForm(forms.Form):

@@ -30,6 +30,10 @@ def state_words(state: str) -> str:
     }[State(state)]
 
 
+def state_choices() -> list[tuple[str, str]]:
+    return [("", "–"), *((state.value, state_words(state)) for state in State if state is not State.FINISHED)]
+
+
 def title(draw: DrawView, part: int) -> str:
     """Finals are called by number, not by strength."""
     count = len(draw.answer["heats"])
@@ -136,10 +140,14 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
     rows = [_row(row, data, watch.get(row["id"])) for row in heat["lanes"]]
     later = [at + 1 for at in heats_rounds.still_to_run(view) if at + 1 != part]
     return {
-        "heat": heat,
+        "title": heat["title"],
+        "lead": _("Tap the children as they come in."),
+        "times": _("Times come from the stop-watch where it took them; what you type here is kept as a result."),
+        "by": heat["by"],
+        "blank": said is None and not watch,
         "rows": rows,
         "hidden": said is not None and not own,
-        "states": [("", "–"), *((state.value, state_words(state)) for state in State if state is not State.FINISHED)],
+        "states": state_choices(),
         "next_part": later[0] if later else 0,
     }
 
@@ -149,6 +157,7 @@ def _row(lane: Mapping[str, Any], data: Mapping[str, Any], watch: results.Run | 
     ms = data.get("times", {}).get(child, watch.ms if watch and not data else None)
     return {
         **lane,
+        "note": _("lane %(n)d") % {"n": lane["lane"]},
         "place": data.get("places", {}).get(child, ""),
         "time": handtime.text(ms, by_hand=ms % 100 == 0) if ms else "",
         "state": data.get("states", {}).get(child, ""),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from clubapp.games.handicaps import HANDICAPS
 from clubapp.games.heats import HEATS
+from clubapp.games.relays import RELAYS
 from clubapp.games.state import Kind
 
-ALL: tuple[Kind, ...] = (HEATS,)
+ALL: tuple[Kind, ...] = (HEATS, HANDICAPS, RELAYS)
 
 
 def kind_of(code: str) -> Kind | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -33,10 +34,11 @@ def last_wishes(session: Session, kind: str) -> dict[str, Any] | None:
     return dict(last.wishes) if last else None
 
 
-def earlier_games(session: Session, kind: str, limit: int = 20) -> list[GameView]:
-    """Games of a kind that the squad played before this session, the newest first."""
-    rows = Game.objects.filter(session__squad=session.squad_id, session__date__lt=session.date, kind=kind)
-    return [view_of(game) for game in rows.exclude(state__in=(State.DROPPED, State.READY)).order_by("-made_at")[:limit]]
+def played(session: Session, kind: str, limit: int = 20) -> list[tuple[date, GameView]]:
+    """Games of a kind that the squad has begun, this session's among them, the newest first; each with its day."""
+    rows = Game.objects.filter(session__squad=session.squad_id, session__date__lte=session.date, kind=kind)
+    begun = rows.exclude(state__in=(State.DROPPED, State.READY)).select_related("session")
+    return [(game.session.date, view_of(game)) for game in begun.order_by("-session__date", "-made_at")[:limit]]
 
 
 def view_of(game: Game) -> GameView:

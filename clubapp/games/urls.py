@@ -13,6 +13,7 @@ urlpatterns = [
     path("<uuid:session_id>/make/", views.make, name="make"),
     path("<uuid:session_id>/<uuid:game_id>/", views.game, name="game"),
     path("<uuid:session_id>/<uuid:game_id>/enter/", views.enter, name="enter"),
+    path("<uuid:session_id>/<uuid:game_id>/enter/<int:part>/", views.enter, name="enter_part"),
     path("<uuid:session_id>/<uuid:game_id>/end/", views.end, name="end"),
     path("<uuid:session_id>/<uuid:game_id>/next/", views.draw_next, name="next"),
     path("<uuid:session_id>/<uuid:game_id>/fit/", views.fit, name="fit"),

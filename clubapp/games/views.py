@@ -10,12 +10,13 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from clubapp.core import keeping
 from clubapp.core.device import device_of
 from clubapp.core.tell import version_of
 from clubapp.games import access, actions, forms, queries
@@ -28,7 +29,7 @@ from clubapp.games.present import Present, present_of
 from clubapp.games.state import Kind
 from clubapp.register.actions import OtherTapError
 from clubapp.register.forms import TapForm
-from clubapp.register.views.common import adult
+from clubapp.register.views.common import adult, wants_json
 
 
 @login_required
@@ -91,25 +92,25 @@ def game(request: HttpRequest, session_id: UUID, game_id: UUID) -> HttpResponse:
 
 
 @login_required
-def enter(request: HttpRequest, session_id: UUID, game_id: UUID) -> HttpResponse:
-    """What happens on the field, by anybody who works in the session; not kept on the phone."""
+def enter(request: HttpRequest, session_id: UUID, game_id: UUID, part: int = 0) -> HttpResponse:
+    """What happens on the field, by anybody who works in the session. Kept on the phone while nothing was entered."""
     row = access.game_for(request.user, session_id, game_id)
     if request.method == "POST":
         return _entered(request, row)
-    return _entering(request, row)
+    return _entering(request, row, part or _number(request.GET.get("part")))
 
 
-def _entering(request: HttpRequest, row: Game, form: Any = None, refused: str = "") -> HttpResponse:
+def _entering(request: HttpRequest, row: Game, part: int, form: Any = None, refused: str = "") -> HttpResponse:
     view, kind = queries.view_of(row), known_kind(row.kind)
     if kind.entering is None:
         return redirect(_home(row))
     present = present_of(row.session, view.children)
-    part = _number(request.POST.get("part") or request.GET.get("part"))
     try:
         shown = kind.entering(view, present, viewer_of(request.user, row.session), part)
     except RefusedError as error:
-        messages.error(request, str(error))
-        return redirect(_home(row))
+        return _back(request, row, error)
+    if not shown.get("blank"):
+        keeping.never(request)
     if form is not None:
         shown = _as_sent(shown, request)
     context = {"session": row.session, "game": row, "view": view, "shown": shown, "new_id": uuid.uuid4}
@@ -130,26 +131,32 @@ def _entered(request: HttpRequest, row: Game) -> HttpResponse:
     view, what = queries.view_of(row), request.POST.get("what", "")
     form = TapForm(request.POST) if what in ("begin", "on") else forms.entered(view, request.POST)
     if form is None:
-        messages.error(request, _("Tap what happened on the game's page."))
-        return redirect(_home(row))
+        return _back(request, row, _("Tap what happened on the game's page."))
     if not form.is_valid():
         return _not_taken(request, row, form, _("Tap again: what was sent was not understood."))
     data = form.cleaned_data
     saying = Saying(what, data.get("round") or view.draw.round, data.get("part") or 0, _entry(form))
     try:
-        actions.enter(game=row, saying=saying, tap=form.tap(adult(request), device_of(request)))
+        answer = actions.enter(game=row, saying=saying, tap=form.tap(adult(request), device_of(request)))
     except RefusedError as error:
         return _not_taken(request, row, form, error)
     except OtherTapError:
         return _back(request, row, _("That tap was sent for something else already: look again."))
-    return redirect(_after(request, row))
+    return _done(request, answer, _after(request, row))
+
+
+def _done(request: HttpRequest, answer: dict[str, Any], after: str) -> HttpResponse:
+    """To a phone's queue where to go on."""
+    return JsonResponse({**answer, "next": after}) if wants_json(request) else redirect(after)
 
 
 def _not_taken(request: HttpRequest, row: Game, form: Any, why: object) -> HttpResponse:
     """On the page where it was typed nothing is lost; what was tapped on the game's page is told there."""
-    if known_kind(row.kind).entering is None or request.POST.get("what") in ("begin", "on"):
+    if wants_json(request) and form.errors:
+        return JsonResponse({"errors": form.errors.get_json_data()}, status=422)
+    if wants_json(request) or known_kind(row.kind).entering is None or request.POST.get("what") in ("begin", "on"):
         return _back(request, row, why)
-    return _entering(request, row, form, "" if form.errors else str(why))
+    return _entering(request, row, _number(request.POST.get("part")), form, "" if form.errors else str(why))
 
 
 def _entry(form: Any) -> dict[str, Any]:
@@ -159,7 +166,7 @@ def _entry(form: Any) -> dict[str, Any]:
 def _after(request: HttpRequest, row: Game) -> str:
     """On to the next heat where the page offered one."""
     part = _number(request.POST.get("next_part"))
-    return f"{reverse('games:enter', args=[row.session_id, row.pk])}?part={part}" if part else _home(row)
+    return reverse("games:enter_part", args=[row.session_id, row.pk, part]) if part else _home(row)
 
 
 @login_required
@@ -228,13 +235,15 @@ def standing(request: HttpRequest, session_id: UUID, game_id: UUID) -> HttpRespo
 
 def _tried(request: HttpRequest, row: Game, act: Callable[[], Any]) -> HttpResponse:
     try:
-        act()
+        answer = act()
     except (RefusedError, OtherTapError) as error:
         return _back(request, row, error)
-    return redirect(_home(row))
+    return _done(request, answer if isinstance(answer, dict) else {}, _home(row))
 
 
 def _back(request: HttpRequest, row: Game, why: object) -> HttpResponse:
+    if wants_json(request):
+        return JsonResponse({"error": str(why)}, status=422)
     messages.error(request, str(why))
     return redirect(_home(row))
 

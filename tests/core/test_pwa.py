@@ -7,6 +7,7 @@ import re
 import struct
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.conf import settings
@@ -52,11 +53,14 @@ def test_a_kept_page_has_all_its_own_files(cast: Cast) -> None:
     release = json.loads(re.match(r"const RELEASE = (.*);\n", text).group(1))  # type: ignore[union-attr]
     station = cast.session.stations.first()
     assert station is not None
-    more_ids: dict[str, object] = dict.fromkeys(("live:station", "live:caller_at", "live:stopwatch_at"), station.pk)
-    more_ids |= {"games:game": game_of(cast.session).pk, "live:entry": "sprint-20-m"}
+    more_ids: dict[str, list[Any]] = {
+        name: [station.pk] for name in ("live:station", "live:caller_at", "live:stopwatch_at")
+    }
+    game = game_of(cast.session).pk
+    Draw.objects.filter(game=game).update(answer={"heats": [[[1, str(cast.ada.pk)]]]})
+    more_ids |= {"games:game": [game], "games:enter_part": [game, 1], "live:entry": ["sprint-20-m"]}
     for name in (*keeping.PAGES, *keeping.ASKED):
-        ids = [cast.session.pk, *([more_ids[name]] if name in more_ids else [])]
-        path = reverse(name, args=ids)
+        path = reverse(name, args=[cast.session.pk, *more_ids.get(name, [])])
         more = [one for pattern, addresses in release["apart"] if re.fullmatch(pattern, path) for one in addresses]
         html = cast.client(cast.hazel).get(path).content.decode()
         named = re.findall(r'(?:<script[^>]* src|rel="stylesheet" href)="(/static/[^"]+)"', html)
@@ -95,6 +99,7 @@ def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None
     ]
     paths += [
         reverse("games:game", args=[session, session]),
+        reverse("games:enter_part", args=[session, session, 1]),
         reverse("live:entry", args=[session, "sprint-20-m"]),
     ]
     family = [reverse("family:home"), reverse("family:child", args=[cast.ada.pk])]

@@ -32,11 +32,12 @@ function watch(form) {
     row.querySelector(".finish-place").hidden = true;
     row.querySelector("[data-plain]").hidden = true;
     row.querySelector("[data-tap]").hidden = false;
-    row.querySelector("[data-tap]").addEventListener("click", () => {
+    row.querySelector("[data-tap]").addEventListener("click", ({ timeStamp }) => {
       put(placed(rows.map(placeOf), at, tie.getAttribute("aria-pressed") === "true"));
       row.querySelector("[data-state]").value = "";
       press(false);
       show(rows);
+      row.dispatchEvent(new CustomEvent("fieldbell:in", { bubbles: true, detail: { in: placeOf(row) > 0, stamp: timeStamp } }));
     });
     row.querySelector("[data-state]").addEventListener("change", ({ target }) => {
       const places = rows.map(placeOf);
