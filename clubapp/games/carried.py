@@ -27,10 +27,11 @@ def own_s(draw: DrawView, child: str, clock_ms: int) -> float:
 
     Whoever had metres given runs the rest of the course: the time is drawn out by that share.
     """
-    mark = draw.answer["marks"][child]
+    mark: int = draw.answer["marks"][child]
     if draw.problem["how"] == "seconds":
         return (clock_ms - mark) / 1000
-    return clock_ms / 1000 / (1 - mark / draw.problem["distance_mm"])
+    distance: int = draw.problem["distance_mm"]
+    return clock_ms / 1000 / (1 - mark / distance)
 
 
 def after_race(view: GameView, draw: DrawView) -> dict[str, Prediction]:
@@ -72,5 +73,5 @@ def _races(session: Session, test: str, but: UUID | None) -> Iterator[tuple[date
 
 
 def _timed_after(session: Session, child: str, day: date) -> bool:
-    rows: Any = results.current().filter(trial__club=session.club, trial__unit=Trial.Unit.SECONDS, athlete=child)
+    rows: Any = results.current().filter(trial__club=session.club, trial__unit=Trial.Unit.SECONDS, athlete=UUID(child))
     return bool(rows.filter(on__gt=day, on__lte=session.date).exists())

@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy as _l
 
 from clubapp.engine import handicap as engine_handicap
 from clubapp.games import bridge, carried, handicaps_shown
-from clubapp.games.likely import Likely, best_known, likely, test_of
+from clubapp.games.likely import Likely, best_known, likely, test_of, tests
 from clubapp.games.present import Present
 from clubapp.games.state import GameView, Kind, Made, Said, Task
 from clubapp.games.trouble import RefusedError
@@ -32,9 +32,12 @@ def length_mm(test: Starter) -> int:
 
 
 def defaults(present: Present) -> dict[str, Any]:
-    """Over the test that most have run; in metres where it is short."""
-    code = best_known(present.session, present.ids) or SPEED
-    test = test_of(present.session.club, code)
+    """Over the straight run that most have a time on; in metres where it is short."""
+    club = present.session.club
+    straight = [test.code for test in tests(club) if length_mm(test)]
+    known = (best_known(present.session, present.ids, among) for among in (straight, None))
+    code = next((code for code in known if code), SPEED)
+    test = test_of(club, code)
     metres = test is not None and 0 < length_mm(test) < SHORT_M * 1000
     return {
         "test": code if test else "",
@@ -76,14 +79,14 @@ def _problem(task: Task, children: Iterable[UUID], but: UUID | None = None) -> d
     }
 
 
-def _on_course(test: Starter, how: How) -> int:
+def _on_course(test: Starter, how: engine_handicap.How) -> int:
     found = length_mm(test)
     if how is How.METRES and found < 2 * engine_handicap.HALF_METRE_MM:
         raise RefusedError(_("Nobody wrote down how long “%(test)s” is: start in seconds.") % {"test": test.name})
     return found
 
 
-def _drawn_out(task: Task, test: Starter, found: Likely, how: How, fresh: list[str]) -> float:
+def _drawn_out(task: Task, test: Starter, found: Likely, how: engine_handicap.How, fresh: list[str]) -> float:
     """On the logarithm: times of another course made longer by its length. Metres need only how children differ."""
     if how is How.METRES or not fresh or found.test == test.code:
         return 0.0

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _l
 
 from clubapp.engine import handicap as engine_handicap
 from clubapp.games.asking import TimedGameForm
+from clubapp.games.likely import tests
 
 How, Aim, Rule = engine_handicap.How, engine_handicap.Aim, engine_handicap.Rule
 
@@ -45,5 +46,5 @@ class HandicapForm(TimedGameForm):
         field = self.fields["test"]
         assert isinstance(field, forms.ChoiceField)
         field.required = True
-        field.choices = list(field.choices)[1:]
+        field.choices = [(test.code, test.name) for test in tests(self.present.session.club)]
         field.help_text = _l("What is run. Times of a handicap race stay with the game: they are no timed test.")

@@ -41,11 +41,15 @@ def test_of(club: Club, code: str) -> Starter | None:
     return next((test for test in tests(club) if test.code == code), None)
 
 
-def best_known(session: Session, ids: Iterable[UUID]) -> str:
-    """The timed test that most of these children have a time on; of equals not the roster's; "" = none."""
+def best_known(session: Session, ids: Iterable[UUID], among: Iterable[str] | None = None) -> str:
+    """The timed test that most of these children have a time on; of equals not the roster's; "" = none.
+
+    among: only these.
+    """
     ran = results.current().filter(
         trial__club=session.club, trial__unit=Trial.Unit.SECONDS, on__lte=session.date, athlete__in=list(ids)
     )
+    ran = ran if among is None else ran.filter(trial__code__in=list(among))
     known = Counter(code for code, _ in set(ran.order_by().values_list("trial__code", "athlete")))
     return max(sorted(known), key=lambda code: (known[code], code != SPEED), default="")
 

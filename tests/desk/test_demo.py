@@ -17,6 +17,7 @@ from clubapp.desk.demo import scenario
 from clubapp.desk.demo.calendar import saturday
 from clubapp.desk.demo.load import load, soon
 from clubapp.engine.words import completed_years
+from clubapp.games.models import Game
 from clubapp.people.models import Athlete, Club, MedicalNote, Membership, PairRule, Role, User
 from clubapp.planning.models import Session, Station
 from clubapp.register import queries as register
@@ -55,6 +56,8 @@ def test_the_club_is_the_promised_one() -> None:
     assert Result.objects.values("athlete").distinct().count() == 25
     assert Membership.objects.filter(role=Role.ASSISTANT).count() == 3
     assert club.guardians.exclude(user=None).count() == 2
+    played = {(game.kind, game.state, game.session.date) for game in Game.objects.select_related("session")}
+    assert played == {(kind, "over", saturday(today, 1)) for kind in ("heats", "relays", "handicaps")}
 
 
 def test_six_saturdays_lie_behind_it_and_a_session_is_ready() -> None:

@@ -113,9 +113,7 @@ def test_a_late_child_and_one_who_leaves_move_nobody_else(cast: Cast) -> None:
         fit_in(game=game, athlete_id=late.pk, by=cast.hazel)
 
 
-@pytest.mark.parametrize(
-    ("metres", "words"), [(40, "behind the line"), (100, "from 20 m before the line to 10 m after")]
-)
+@pytest.mark.parametrize(("metres", "words"), [(40, "behind the line"), (100, "20 m before the line to 10 m after")])
 def test_zones_stand_where_a_leg_is_long_enough(cast: Cast, metres: int, words: str) -> None:
     everybody_here(cast, timed=False)
     game = made(cast, "relays", **{**WISHES, "leg_m": metres, "course": "circuit"})

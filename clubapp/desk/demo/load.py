@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.crypto import get_random_string
 
-from clubapp.desk.demo import past, scenario, timed
+from clubapp.desk.demo import past, played, scenario, timed
 from clubapp.desk.demo.calendar import saturday
 from clubapp.desk.demo.clear import clear, demo_adults, demo_club
 from clubapp.desk.demo.people import make_people
@@ -38,8 +38,9 @@ def load(*, fresh: bool = False) -> dict[str, str]:
     passwords = {adult.email: new_password() for adult in demo_adults()}
     if club is None:
         club = make_people(passwords)
-        make_past(club)
+        last = make_past(club)
         timed.write_results(club, head_coach())
+        played.play(last, head_coach())
     else:
         renew(passwords)
     make_today(club)
@@ -56,8 +57,8 @@ def renew(passwords: dict[str, str]) -> None:
         user.save(update_fields=["password"])
 
 
-def make_past(club: Club) -> None:
-    """The six Saturdays before today."""
+def make_past(club: Club) -> Session:
+    """The six Saturdays before today; answers with the last one."""
     coach = head_coach()
     for week in range(scenario.WEEKS, 0, -1):
         session = make_session(club, saturday(club.today(), week), scenario.STARTS, coach)
@@ -65,6 +66,7 @@ def make_past(club: Club) -> None:
         if week == scenario.INCIDENT.week:
             past.write_incident(session)
     past.make_last_groups(session, coach)
+    return session
 
 
 def make_today(club: Club) -> None:

@@ -96,17 +96,39 @@ def ids(session: Any, coach: Any) -> dict[str, str]:
     guardian = Guardian.objects.filter(children__athlete__club=club).earliest("name")
     kin = guardian.children.earliest("pk").athlete
     past = club.sessions.exclude(pk=session.pk).latest("date")
+    played = {game.kind: str(game.pk) for game in past.games.all()}
+    tonight = games_of(session, coach)
     numbered = {f"station{one.number}": str(one.pk) for one in session.stations.all()}
-    return numbered | {
-        "session": str(session.pk),
-        "past": str(past.pk),
-        "squad": str(session.squad_id),
-        "guardian": str(guardian.pk),
-        "kin": str(kin.pk),
-        "member": str(Membership.objects.filter(club=club).exclude(role=Role.HEAD_COACH).earliest("pk").pk),
-        "rule": str(rule.pk),
-        "draft": str(draft.pk),
-    }
+    return (
+        numbered
+        | played
+        | tonight
+        | {
+            "session": str(session.pk),
+            "past": str(past.pk),
+            "squad": str(session.squad_id),
+            "guardian": str(guardian.pk),
+            "kin": str(kin.pk),
+            "member": str(Membership.objects.filter(club=club).exclude(role=Role.HEAD_COACH).earliest("pk").pk),
+            "rule": str(rule.pk),
+            "draft": str(draft.pk),
+        }
+    )
+
+
+def games_of(session: Any, coach: Any) -> dict[str, str]:
+    """Tonight's, ready to start: heats, a relay, a handicap race in seconds."""
+    from clubapp.games import actions
+    from clubapp.games.kinds import known_kind
+    from clubapp.games.present import present_of
+
+    present, found = present_of(session), {}
+    for code, wishes in (("heats", {}), ("relays", {}), ("handicaps", {"how": "seconds"})):
+        kind = known_kind(code)
+        wanted = {**kind.defaults(present), **wishes}
+        order = actions.Order(session, coach, kind, frozenset(present.unasked), wanted, 1)
+        found[f"tonight_{code}"] = str(actions.make_game(order=order).pk)
+    return found
 
 
 def helpers(session: Any, coach: Any) -> dict[str, str]:

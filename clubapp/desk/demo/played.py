@@ -1,0 +1,84 @@
+"""What was played on the last Saturday: heats with finals, a relay of two races, a handicap race."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import timedelta
+from math import exp
+from random import Random
+from typing import Any
+
+from clubapp.games import actions, queries
+from clubapp.games.kinds import known_kind
+from clubapp.games.models import Game
+from clubapp.games.present import present_of
+from clubapp.people.models import User
+from clubapp.planning.models import Session
+from clubapp.register.actions import Tap
+
+SEED = 6
+AFTER_START = timedelta(minutes=40)
+FORM = 0.02  # how much better or worse than likely somebody runs that day
+
+
+class Field:
+    """The squad on that field: games made and entered as the coach tapped them."""
+
+    def __init__(self, session: Session, by: User) -> None:
+        self.session, self.by, self.lot = session, by, Random("games of the demo")
+        self.at = session.starts_at + AFTER_START
+
+    def make(self, code: str, **wishes: Any) -> Game:
+        kind, present = known_kind(code), present_of(self.session)
+        wanted = {**kind.defaults(present), **wishes}
+        order = actions.Order(self.session, self.by, kind, frozenset(present.unasked), wanted, SEED)
+        return actions.make_game(order=order)
+
+    def say(self, game: Game, what: str, part: int = 0, **data: Any) -> None:
+        self.at += timedelta(minutes=1)
+        saying = actions.Saying(what, queries.view_of(game).draw.round, part, data)
+        actions.enter(game=game, saying=saying, tap=Tap(self.by, uuid.uuid4(), "demo", self.at))
+        game.refresh_from_db()
+
+    def run_s(self, likely: list[float]) -> float:
+        """A run that day; likely: as a draw keeps it."""
+        return exp(likely[0] + self.lot.gauss(0, FORM))
+
+
+def play(session: Session, by: User) -> None:
+    field = Field(session, by)
+    _heats(field)
+    _relay(field)
+    _handicap(field)
+
+
+def _heats(field: Field) -> None:
+    game = field.make("heats")
+    for _round in range(2):
+        draw = queries.view_of(game).draw
+        for part, heat in enumerate(draw.answer["heats"], start=1):
+            home = sorted((child for _lane, child in heat), key=lambda one: field.run_s(draw.problem["likely"][one]))
+            field.say(game, "finish", part, places={child: place for place, child in enumerate(home, start=1)})
+        if not draw.answer.get("final"):
+            actions.draw_next(game=game, by=field.by, seed=SEED)
+    field.say(game, "end")
+
+
+def _relay(field: Field) -> None:
+    game = field.make("relays")
+    for race in range(2):
+        teams = len(queries.view_of(game).draw.answer["teams"])
+        home = field.lot.sample(range(1, teams + 1), teams)
+        field.say(game, "finish", 1, places={str(team): place for place, team in enumerate(home, start=1)})
+        if race == 0:
+            actions.draw_next(game=game, by=field.by, seed=SEED)
+    field.say(game, "end")
+
+
+def _handicap(field: Field) -> None:
+    game = field.make("handicaps", how="metres")
+    draw = queries.view_of(game).draw
+    share = {child: 1 - mark / draw.problem["distance_mm"] for child, mark in draw.answer["marks"].items()}
+    clock = {child: round(10 * share[child] * field.run_s(draw.problem["likely"][child])) * 100 for child in share}
+    field.say(game, "finish", 1, times=clock)
+    field.say(game, "end")
