@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from clubapp.engine import designs, shares, shares_pairs
+from clubapp.engine import designs, shares, recut
 from clubapp.engine.limits import Limit
 from clubapp.engine.relay_problem import Problem, turn
 from clubapp.engine.search import Ints
@@ -101,7 +101,7 @@ def best(problem: Problem, limit: Limit, seed: int) -> tuple[Teams, frozenset[st
 def _settled(problem: Problem, twice: frozenset[str], seed: int) -> tuple[tuple[int, float], frozenset[str], Ints]:
     """What two teams at a time make of a draw: rules broken and spread, who runs twice, seats."""
     cut = job(problem, twice)
-    seats = shares_pairs.settled(cut, dealt(problem, twice), seed)
+    seats = recut.settled(cut, dealt(problem, twice), seed)
     return (cut.broken(seats), cut.spread_ms(seats)), twice, seats
 
 
