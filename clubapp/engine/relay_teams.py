@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from clubapp.engine import designs, shares, recut
+from clubapp.engine import designs, recut, shares
 from clubapp.engine.limits import Limit
 from clubapp.engine.relay_problem import Problem, turn
 from clubapp.engine.search import Ints

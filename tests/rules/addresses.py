@@ -113,6 +113,7 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "code": own_test(club).code,
         "result_id": written_down(session, child).pk,
         "game_id": (Game.objects.filter(session=session).first() or game_of(session)).pk,
+        "part": 1,
         "token": "not-the-token",
     }
 
