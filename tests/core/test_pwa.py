@@ -15,6 +15,7 @@ from django.urls import resolve, reverse
 from django.utils import timezone
 
 from clubapp.core import keeping, pwa
+from clubapp.games.models import Draw
 from clubapp.live import actions as live
 from clubapp.live.passes import COOKIE
 from tests.browser.fill import begin_now
