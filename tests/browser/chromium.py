@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import signal
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -14,6 +17,7 @@ from tests.needs import missing
 PHONE: ViewportSize = {"width": 390, "height": 844}
 SMALL_PHONE: ViewportSize = {"width": 360, "height": 640}
 NAMES = ("chromium", "chromium-browser", "google-chrome")
+PATIENCE_S = 30
 FLAGS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking"]
 
 
@@ -31,10 +35,22 @@ def browsing() -> Iterator[Browser]:
     path = find_chromium()
     with sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=path, args=FLAGS)
+        told = browser.new_browser_cdp_session().send("SystemInfo.getProcessInfo")
+        number = next(process["id"] for process in told["processInfo"] if process["type"] == "browser")
         try:
             yield browser
         finally:
+            # Now and then one never answers; its wish to go on must not hold up everybody after it.
+            impatient = threading.Timer(PATIENCE_S, os.kill, (number, signal.SIGKILL))
+            impatient.start()
             browser.close()
+            impatient.cancel()
+
+
+def put_away(context: BrowserContext) -> None:
+    """Close a phone's pages. The emptied context goes with its browser: closing it has been seen to wait for ever."""
+    for page in context.pages:
+        page.close()
 
 
 @dataclass

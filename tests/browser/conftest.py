@@ -1,4 +1,4 @@
-"""What browser tests share: one Chromium as long as they run, and for each module a club of its own, served.
+"""What browser tests share: for each module a Chromium and a club of its own, served.
 
 A module that wants another club names what fills it: FILL = "tests.browser.fill_watch".
 """
@@ -18,9 +18,9 @@ from tests.browser.servers import Served
 expect.set_options(timeout=30_000)  # a page on a busy machine is late, not wrong
 
 
-@pytest.fixture(scope="package")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    """Closed before a test of another package runs: its event loop would stand in that one's way."""
+    """Closed before a test of another module runs: its event loop would stand in that one's way."""
     with browsing() as chromium:
         yield chromium
 

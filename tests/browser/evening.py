@@ -8,7 +8,7 @@ from datetime import datetime
 
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from tests.browser.chromium import Watch, phone
+from tests.browser.chromium import Watch, phone, put_away
 from tests.browser.clocks import shifted
 
 PASSWORD = "four grey herons wade"
@@ -67,7 +67,7 @@ class Evening:
 
     def close(self) -> None:
         for context in self.contexts:
-            context.close()
+            put_away(context)
 
 
 def unlock(page: Page) -> None:
@@ -135,7 +135,7 @@ def ask_in_guardian(page: Page, child: str) -> str:
 def ask_in_assistant(page: Page) -> str:
     page.goto("/people/members/")
     page.get_by_label(re.compile("Saturday squad")).check()
-    tap(page, "Make a link")
+    tap(page, "Ask in")
     return one_time_link(page)
 
 

@@ -10,7 +10,7 @@ import pytest
 from django.conf import settings
 from playwright.sync_api import Browser, Page, Route
 
-from tests.browser.chromium import Watch, phone
+from tests.browser.chromium import Watch, phone, put_away
 
 HOME = "http://club.example"  # plain http, as on the local network: no clipboard, no service worker
 STATIC = Path(settings.BASE_DIR) / "static"
@@ -55,7 +55,7 @@ def stand(browser: Browser) -> Iterator[Stand]:
     watch = Watch(HOME)
     context, page = phone(browser, watch)
     yield Stand(page)
-    context.close()
+    put_away(context)
     watch.nothing()
 
 

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser import evening as screens
-from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, height, overflow, phone
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, height, overflow, phone, put_away
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 from tests.browser.test_pages import troubles
@@ -126,16 +126,10 @@ class Field:
         for page in self.pages:
             expect(page.locator("html")).to_have_attribute("data-face", name)
 
-    def close(self) -> None:
-        for context in {page.context for page in self.pages}:
-            context.close()
-
 
 @pytest.fixture(scope="module")
-def both(browser: Browser, served: Served, stage: Stage) -> Iterator[Field]:
-    found = Field(browser, served, stage)
-    yield found
-    found.close()
+def both(browser: Browser, served: Served, stage: Stage) -> Field:
+    return Field(browser, served, stage)
 
 
 @pytest.fixture
@@ -322,7 +316,7 @@ def test_where_sockets_are_blocked_the_bell_comes_by_ordinary_requests(field: Fi
         expect(page.locator("html")).to_have_attribute("data-face", "paused")
         field.give("resume")
         expect(page.locator("html")).not_to_have_attribute("data-face", "paused", timeout=20_000)
-        page.context.close()
+        put_away(page.context)
 
 
 # --- rights that end --------------------------------------------------------------------------------------------------
@@ -338,7 +332,7 @@ def test_signed_out_the_page_says_so_and_shows_no_name(field: Field) -> None:
         expect(page.get_by_text("You are signed out on this phone")).to_be_visible()
         expect(page.locator(".name")).to_have_count(0)
         expect(page.get_by_role("button", name="STOP")).to_be_hidden()
-        page.context.close()
+        put_away(page.context)
     # The same adult's other phone goes on.
     expect(field.assistant.locator(".name").first).to_be_visible()
     field.give("pause")
@@ -351,4 +345,4 @@ def test_a_helper_who_is_sent_away_reads_why(field: Field) -> None:
         field.leader.get_by_text("1 helper let in").tap()
         screens.tap(field.leader, "Send away")
         expect(helper.get_by_text("This phone may not follow the session any more")).to_be_visible()
-        helper.context.close()
+        put_away(helper.context)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import Watch, phone
+from tests.browser.chromium import Watch, phone, put_away
 from tests.browser.evening import tap
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
@@ -21,7 +21,7 @@ def hazel(browser: Browser, served: Served, stage: Stage) -> Iterator[Page]:
     page.goto("/people/sign-in/")
     sign_in(page, "hazel")
     yield page
-    context.close()
+    put_away(context)
     watch.nothing()
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, Request, expect
 
-from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, comes_true, overflow
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, comes_true, overflow, put_away
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 
@@ -51,7 +51,7 @@ class Phone:
 def phone(browser: Browser, served: Served, stage: Stage) -> Iterator[Phone]:
     made = Phone(browser, served, stage)
     yield made
-    made.context.close()
+    put_away(made.context)
 
 
 def test_twelve_results_take_four_keys_each_and_a_request_each(phone: Phone) -> None:

@@ -8,10 +8,10 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from tests.browser import evening as screens
-from tests.browser.chromium import Watch, browsing
+from tests.browser.chromium import Watch
 from tests.browser.clocks import assert_agree, deadline_of, without_sync
 from tests.browser.evening import Evening
 from tests.browser.servers import Served
@@ -26,17 +26,15 @@ def served(tmp_path: Path) -> Iterator[Served]:
 AHEAD, BEHIND = 7, -3  # minutes by which the two phones' own clocks are wrong
 
 
-def test_from_an_empty_database_to_the_guardian(served: Served) -> None:
+def test_from_an_empty_database_to_the_guardian(served: Served, browser: Browser) -> None:
     lines = served.start()
     link = next(line for line in lines if "/set-up/" in line)
-    with browsing() as chromium:
-        evening = Evening(chromium, Watch(served.home))
-        coach, assistant, guardian = evening.phone(AHEAD), evening.phone(BEHIND), evening.phone()
-        prepare(coach, assistant, guardian, link)
-        run(served, evening, coach, assistant)
-        assert "here" in screens.attendance(guardian, "Ada")
-        evening.close()
-        evening.watch.nothing()
+    evening = Evening(browser, Watch(served.home))
+    coach, assistant, guardian = evening.phone(AHEAD), evening.phone(BEHIND), evening.phone()
+    prepare(coach, assistant, guardian, link)
+    run(served, evening, coach, assistant)
+    assert "here" in screens.attendance(guardian, "Ada")
+    evening.watch.nothing()
     assert served.broken() == []
 
 

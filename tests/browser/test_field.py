@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import Watch, phone
+from tests.browser.chromium import Watch, phone, put_away
 from tests.browser.fill import Stage, filled
 from tests.browser.servers import Served
 
@@ -88,7 +88,7 @@ def test_the_leader_s_phone_rings_and_both_show_that_the_child_is_found(
         expect(page.locator(".found-now")).to_contain_text(f"{name} is found: with Finn")
         expect(page.locator(".alarm")).to_have_count(0)
     for page in (coach, assistant):
-        page.context.close()
+        put_away(page.context)
 
 
 def test_with_the_network_off_the_phone_says_so_keeps_it_and_sends_it_with_its_age(
@@ -114,7 +114,7 @@ def test_with_the_network_off_the_phone_says_so_keeps_it_and_sends_it_with_its_a
         expect(alarm).to_contain_text(re.compile(r"came here \d+ s late"))
         expect(unsent).to_be_hidden()
     for page in (coach, assistant):
-        page.context.close()
+        put_away(page.context)
 
 
 def test_help_is_answered_and_a_note_is_written_without_a_network(browser: Browser, watch: Watch, stage: Stage) -> None:
@@ -141,4 +141,4 @@ def test_help_is_answered_and_a_note_is_written_without_a_network(browser: Brows
         expect(coach.locator(".alarm", has_text="head injury suspected")).to_be_visible(timeout=15_000)
     expect(coach.get_by_role("link", name="Fit the groups")).to_be_visible()
     for page in (coach, assistant):
-        page.context.close()
+        put_away(page.context)

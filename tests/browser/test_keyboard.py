@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import SMALL_PHONE, Watch, phone
+from tests.browser.chromium import SMALL_PHONE, Watch, phone, put_away
 from tests.browser.evening import PASSWORD, expect_phase, make_club
 from tests.browser.keys import Keys
 from tests.browser.servers import Served
@@ -33,7 +33,7 @@ def test_an_evening_by_keyboard_alone(served: Served, browser: Browser) -> None:
     watch = Watch(served.home)
     context, first = phone(browser, watch)
     make_club(first, link)
-    context.close()
+    put_away(context)
     context = browser.new_context(viewport=SMALL_PHONE, base_url=served.home)
     page = watch.add(context.new_page())
     keys = Keys(page)
@@ -44,7 +44,7 @@ def test_an_evening_by_keyboard_alone(served: Served, browser: Browser) -> None:
     make_groups(keys)
     run_bell(keys)
     assert keys.wrong == []
-    context.close()
+    put_away(context)
     watch.nothing()
     assert served.broken() == []
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, Page, expect
 
+from tests.browser.chromium import put_away
 from tests.browser.fill import Stage
 from tests.browser.phones import Phone
 from tests.browser.servers import Served
@@ -40,4 +41,4 @@ def test_times_without_a_name_are_not_lost_without_a_word(browser: Browser, serv
     said.get_by_role("button", name="Sign out and lose it").tap()
     expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     assert page.evaluate(TAPES) == 0
-    phone.context.close()
+    put_away(phone.context)

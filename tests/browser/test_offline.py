@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.browser.chromium import comes_true
+from tests.browser.chromium import comes_true, put_away
 from tests.browser.evening import tap
 from tests.browser.fill import Stage
 from tests.browser.phones import NAMES, OPEN, PAGES, WRITES, Phone, kinds, unmarked, waiting, write_new_child
@@ -20,7 +20,7 @@ from tests.cast import PASSWORD
 def put_phones_away() -> Iterator[None]:
     yield
     while OPEN:
-        OPEN.pop().close()
+        put_away(OPEN.pop())
 
 
 def test_five_marks_and_a_new_child_without_a_network_reach_the_club_once(

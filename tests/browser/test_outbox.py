@@ -9,7 +9,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from playwright.sync_api import Browser, Response, expect
 
-from tests.browser.chromium import comes_true
+from tests.browser.chromium import comes_true, put_away
 from tests.browser.fill import Stage
 from tests.browser.phones import NAMES, OPEN, PAGES, WRITES, Phone, kinds, waiting
 from tests.browser.servers import Served
@@ -21,7 +21,7 @@ FAMILY = PAGES.replace("fieldbell-pages", "fieldbell-family")
 def put_phones_away() -> Iterator[None]:
     yield
     while OPEN:
-        OPEN.pop().close()
+        put_away(OPEN.pop())
 
 
 def sent_from(*phones: Phone) -> list[str]:

@@ -3,29 +3,24 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browser.chromium import Watch, browsing, phone
+from tests.browser.chromium import Watch, phone
 from tests.browser.evening import tap
-from tests.browser.fill import Stage, filled
+from tests.browser.fill import Stage
 from tests.browser.servers import Served
 
 
-def test_a_late_child_stands_on_the_assistants_phone_from_the_next_round_on(tmp_path: Path) -> None:
-    stage = filled(tmp_path)
-    with Served(tmp_path) as served, browsing() as browser:
-        served.start()
-        watch = Watch(served.home)
-        (mine, coach), (theirs, assistant) = phone(browser, watch), phone(browser, watch)
-        mine.add_cookies(stage.cookies("hazel", served.home))
-        theirs.add_cookies(stage.cookies("finn", served.home))
-        fit_in(stage, coach, assistant)
-        mine.close()
-        theirs.close()
-        watch.nothing()
-        assert served.broken() == []
+def test_a_late_child_stands_on_the_assistants_phone_from_the_next_round_on(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    watch = Watch(served.home)
+    (mine, coach), (theirs, assistant) = phone(browser, watch), phone(browser, watch)
+    mine.add_cookies(stage.cookies("hazel", served.home))
+    theirs.add_cookies(stage.cookies("finn", served.home))
+    fit_in(stage, coach, assistant)
+    watch.nothing()
 
 
 def fit_in(stage: Stage, coach: Page, assistant: Page) -> None:

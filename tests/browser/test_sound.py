@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
-from tests.browser.chromium import Watch, phone
+from tests.browser.chromium import Watch, phone, put_away
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 
@@ -31,7 +31,7 @@ def opened(browser: Browser) -> Iterator[list[BrowserContext]]:
     contexts: list[BrowserContext] = []
     yield contexts
     for context in contexts:
-        context.close()
+        put_away(context)
 
 
 def at_the_bell(

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
-from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, comes_true, overflow
+from tests.browser.chromium import PHONE, SMALL_PHONE, Watch, comes_true, overflow, put_away
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 
@@ -85,14 +85,14 @@ class Hand:
 def hand(browser: Browser, served: Served, stage: Stage) -> Iterator[Hand]:
     made = Hand(browser, served, stage)
     yield made
-    made.context.close()
+    put_away(made.context)
 
 
 @pytest.fixture
 def coach(browser: Browser, served: Served, stage: Stage) -> Iterator[Hand]:
     made = Hand(browser, served, stage, "hazel")
     yield made
-    made.context.close()
+    put_away(made.context)
 
 
 def listed(coach: Hand, test: str) -> list[str]:
@@ -271,7 +271,7 @@ def test_signing_out_takes_what_was_timed_off_the_phone(browser: Browser, served
     page.get_by_role("button", name="Sign out and lose it").tap()
     page.wait_for_url("**/sign-in/**")
     assert page.evaluate(tapes) == 0
-    hand.context.close()
+    put_away(hand.context)
 
 
 def test_of_two_tabs_the_one_opened_last_has_the_watch(hand: Hand) -> None:

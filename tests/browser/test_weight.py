@@ -9,7 +9,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.chromium import PHONE, comes_true
+from tests.browser.chromium import PHONE, comes_true, put_away
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 from tests.browser.wire import Wire
@@ -63,7 +63,7 @@ def test_the_station_page_is_light(browser: Browser, served: Served, stage: Stag
             visits.append(wire.received)
         ours = sum(size for path, size in found.items() if "django_htmx" not in path)
         everything = sum(found.values())
-        context.close()
+        put_away(context)
     # The browser fetches the icon of the manifest when it likes, once: that belongs to the first visit.
     later = min(visits[1:])
     first = visits[0] + sum(size - later for size in visits[1:])

@@ -10,7 +10,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Worker, expect
 
-from tests.browser.chromium import PHONE, comes_true
+from tests.browser.chromium import PHONE, comes_true, put_away
 from tests.browser.stand_in import EMERGENCY, FAMILY, PLAN, REGISTER, Answer, StandIn
 
 TEXT = """async ([shelf, path]) => {
@@ -79,7 +79,7 @@ def stand() -> Iterator[StandIn]:
 def phone(browser: Browser, stand: StandIn) -> Iterator[Phone]:
     context = browser.new_context(viewport=PHONE, base_url=stand.home)
     yield Phone(context, stand)
-    context.close()
+    put_away(context)
 
 
 def keep(phone: Phone, path: str, said: str) -> None:
