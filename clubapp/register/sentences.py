@@ -25,10 +25,16 @@ def state_of(mark: CurrentMark | None) -> str:
     return f"{words} – {mark.word}" if mark.word else words
 
 
-def _plain(mark: CurrentMark) -> str:
+def said_in(mark: Mark) -> str:
+    """What one entry said when it was made, with its word."""
+    words = mark.get_kind_display() if mark.kind == Kind.CLEARED else _plain(mark)
+    return f"{words} – {mark.word}" if mark.word else words
+
+
+def _plain(mark: CurrentMark | Mark) -> str:
     match mark.kind:
         case Kind.EASY:
-            return _("here, go easy: %(what)s") % {"what": leave_out_words(mark.leave_out)}
+            return _("here, go easy: %(what)s") % {"what": leave_out_words(tuple(mark.leave_out))}
         case Kind.LATE:
             return _("here, came late")
         case Kind.LEFT:
@@ -41,7 +47,7 @@ def _plain(mark: CurrentMark) -> str:
             return _("here")
 
 
-def _gone(mark: CurrentMark) -> str:
+def _gone(mark: CurrentMark | Mark) -> str:
     """With whom. A mark from before that was asked claims nothing about who may collect."""
     words = {"whom": mark.with_whom, "reason": mark.reason}
     match mark.went:

@@ -8,6 +8,9 @@ from clubapp.register import views
 
 app_name = "register"
 urlpatterns = [
+    path("term/", views.term, name="term"),
+    path("ask-after/", views.ask_after, name="ask_after"),
+    path("child/<uuid:athlete_id>/", views.child, name="child"),
     path("<uuid:session_id>/", views.register, name="register"),
     path("<uuid:session_id>/news/", views.news, name="news"),
     path("<uuid:session_id>/mark/", views.mark, name="mark"),
@@ -19,6 +22,7 @@ urlpatterns = [
     path("<uuid:session_id>/home/", views.going_home, name="going_home"),
     path("<uuid:session_id>/no-word/", views.no_word, name="no_word"),
     path("<uuid:session_id>/asked/", views.asked, name="asked"),
+    path("<uuid:session_id>/log/", views.log, name="log"),
     path("<uuid:session_id>/finish/", views.finish, name="finish"),
     path("<uuid:session_id>/<uuid:athlete_id>/", views.other, name="other"),
     path("<uuid:session_id>/<uuid:athlete_id>/health/", views.health, name="health"),

@@ -54,4 +54,5 @@ def say(cast: Cast, child: Athlete, kind: str, **more: Any) -> None:
     """A mark by the head coach, straight through the action."""
     by = more.pop("by", cast.hazel)
     device = more.pop("device", "")
-    actions.mark(session=cast.session, athlete=child, said=Said(kind, **more), tap=Tap(by=by, device=device))
+    session = more.pop("session", cast.session)
+    actions.mark(session=session, athlete=child, said=Said(kind, **more), tap=Tap(by=by, device=device))

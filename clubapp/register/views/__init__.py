@@ -5,16 +5,20 @@ from __future__ import annotations
 from clubapp.register.views.asking import asked, no_word
 from clubapp.register.views.calling import emergency
 from clubapp.register.views.evening import adult, finish, new_child
+from clubapp.register.views.history import ask_after, child, log, term
 from clubapp.register.views.leaving import going_home
 from clubapp.register.views.marks import health, mark, news, other, register, rest_not_here, undo
 
 __all__ = [
     "adult",
+    "ask_after",
     "asked",
+    "child",
     "emergency",
     "finish",
     "going_home",
     "health",
+    "log",
     "mark",
     "new_child",
     "news",
@@ -22,5 +26,6 @@ __all__ = [
     "other",
     "register",
     "rest_not_here",
+    "term",
     "undo",
 ]
