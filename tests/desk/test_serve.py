@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import http.client
 import socket
 import sqlite3
@@ -86,6 +87,16 @@ def test_development_pages_are_not_served(settings: Settings) -> None:
 
 
 # --- the door ---
+
+
+def test_the_program_itself_is_never_looked_through_for_garbage() -> None:
+    known = len(gc.get_objects())
+    try:
+        server.load_for_good()
+        assert gc.get_freeze_count() > 50_000
+        assert len(gc.get_objects()) < known / 10
+    finally:
+        gc.unfreeze()
 
 
 def test_the_names_hold_no_wildcard() -> None:
