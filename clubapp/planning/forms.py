@@ -15,7 +15,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.models import Club, Squad, User
-from clubapp.planning.actions import SessionDetails, StationDetails
+from clubapp.planning.actions import Lines, SessionDetails, StationDetails
 from clubapp.planning.models import Block, Session, Station
 from clubapp.planning.starters import STARTERS
 
@@ -251,3 +251,15 @@ def session_values(session: Session) -> dict[str, Any]:
 def station_values(station: Station) -> dict[str, Any]:
     names = ("name", "set_up", "intensity", "groups_min", "groups_max", "x_m", "y_m", "tools")
     return {name: getattr(station, name) for name in names} | {"kit": kit_text(station.kit)}
+
+
+class ReviewForm(forms.Form):
+    """Three lines, each of which may stay empty."""
+
+    went_well = forms.CharField(label=_("Went well"), max_length=160, required=False)
+    change = forms.CharField(label=_("Change"), max_length=160, required=False)
+    next_week = forms.CharField(label=_("Next week"), max_length=160, required=False)
+
+    def lines(self) -> Lines:
+        """Only after `is_valid`."""
+        return Lines(**self.cleaned_data)

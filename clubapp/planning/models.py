@@ -45,6 +45,17 @@ class Session(PublicId):
         return self.starts_at + timedelta(minutes=self.minutes)
 
 
+class Review(PublicId):
+    """Three short lines after the end; they head the squad's next plan. Written again they replace the earlier ones."""
+
+    session = models.OneToOneField(Session, on_delete=models.CASCADE, related_name="review")
+    went_well = models.CharField(_("went well"), max_length=160, blank=True)
+    change = models.CharField(_("change"), max_length=160, blank=True)
+    next_week = models.CharField(_("next week"), max_length=160, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    at = models.DateTimeField()
+
+
 class Block(PublicId):
     """A part of a session. The rotation block takes the minutes the others leave."""
 

@@ -11,8 +11,9 @@ from django.utils import timezone
 
 from clubapp.people.access import Person, is_head_coach
 from clubapp.planning import queries
+from clubapp.planning.access import may_edit
 from clubapp.planning.forms import BlocksForm, EditSessionForm, NewStationForm, session_values
-from clubapp.planning.models import Block, Session, Station
+from clubapp.planning.models import Block, Review, Session, Station
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ class BlockRow:
 
 @dataclass(frozen=True)
 class Page:
-    """A session as its page shows it."""
+    """A session as its page shows it. before: the lines of the squad's last session; after: its own; runs: leads it."""
 
     session: Session
     coaches: bool
@@ -36,6 +37,14 @@ class Page:
     stations: tuple[Station, ...]
     blocks_form: BlocksForm
     new_station: NewStationForm
+    before: Review | None = None
+    after: Review | None = None
+    runs: bool = False
+
+    @property
+    def over(self) -> bool:
+        """From its end on, whoever runs it may write three lines."""
+        return timezone.now() >= self.session.ends_at
 
     @property
     def edits(self) -> bool:
@@ -84,6 +93,9 @@ def page_of(
         stations=tuple(queries.stations(session)),
         blocks_form=blocks_form,
         new_station=NewStationForm(),
+        before=queries.lines_before(session),
+        after=queries.review_of(session),
+        runs=may_edit(user, session),
     )
 
 

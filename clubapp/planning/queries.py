@@ -11,7 +11,7 @@ from django.db.models import QuerySet, Sum
 from clubapp.people.access import Person
 from clubapp.people.models import Club, Role, User
 from clubapp.planning.access import visible_to
-from clubapp.planning.models import Block, Session, Station
+from clubapp.planning.models import Block, Review, Session, Station
 
 ROTATION = Block.Kind.ROTATION
 
@@ -29,6 +29,17 @@ def past(user: Person, today: date) -> QuerySet[Session]:
 def last_of(club: Club) -> Session | None:
     """The club's latest session, to take start, minutes and place over from."""
     return Session.objects.filter(club=club).order_by("-date", "-starts", "pk").first()
+
+
+def review_of(session: Session) -> Review | None:
+    return Review.objects.filter(session=session).first()
+
+
+def lines_before(session: Session) -> Review | None:
+    """What was written after the squad's last session before this one, and not after an older one."""
+    rows = Session.objects.filter(squad=session.squad_id, called_off=False, date__lt=session.date)
+    last = rows.order_by("-date", "-starts", "pk").first()
+    return Review.objects.select_related("session").filter(session=last).first() if last else None
 
 
 def sessions_of_squads(squad_ids: Iterable[UUID]) -> QuerySet[Session]:

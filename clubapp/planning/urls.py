@@ -11,6 +11,7 @@ urlpatterns = [
     path("", views.sessions, name="sessions"),
     path("new/", views.session_new, name="session_new"),
     path("<uuid:session_id>/", views.session, name="session"),
+    path("<uuid:session_id>/lines/", views.review, name="review"),
     path("<uuid:session_id>/blocks/", views.blocks, name="blocks"),
     path("<uuid:session_id>/copy/", views.session_copy, name="session_copy"),
     path("<uuid:session_id>/call-off/", views.call_off, name="call_off"),

@@ -65,6 +65,7 @@ VISITS = (
     Visit("planning:session", "hazel"),
     Visit("planning:session", "finn"),
     Visit("planning:station", "hazel"),
+    Visit("planning:review", "hazel"),
     Visit("register:register", "hazel"),
     Visit("register:register", "finn"),
     Visit("register:other", "hazel"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clubapp.planning.actions.blocks import add_block, change_block_minutes, move_block, remove_block
+from clubapp.planning.actions.reviews import Lines, write_review
 from clubapp.planning.actions.sessions import (
     SessionDetails,
     call_off_session,
@@ -23,6 +24,7 @@ from clubapp.planning.actions.stations import (
 from clubapp.planning.actions.trouble import PlanError
 
 __all__ = [
+    "Lines",
     "PlanError",
     "SessionDetails",
     "StationDetails",
@@ -41,4 +43,5 @@ __all__ = [
     "remove_block",
     "remove_session",
     "remove_station",
+    "write_review",
 ]
