@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
 
+from django.utils import timezone
+
 from clubapp.people.models import Athlete, Club, Squad
 from clubapp.planning.models import Session
 from clubapp.register import order, queries
@@ -48,10 +50,11 @@ class Term:
 
 
 def sessions_of(term: Term) -> list[Session]:
-    """Held sessions of the term, the oldest first."""
+    """Sessions of the term that have begun, the oldest first."""
     rows = Session.objects.filter(club=term.club, date__range=(term.since, term.until), called_off=False)
     rows = rows.filter(squad=term.squad) if term.squad else rows
-    return list(rows.select_related("squad", "club").order_by("date", "starts", "pk"))
+    rows = rows.select_related("squad", "club").order_by("date", "starts", "pk")
+    return [session for session in rows if session.starts_at <= timezone.now()]
 
 
 def lines(term: Term) -> list[Line]:
