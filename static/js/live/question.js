@@ -1,4 +1,6 @@
 // One question over the whole screen: a sentence, its answers as buttons, nothing chosen beforehand.
+import { afterPaint } from "./paint.js";
+
 export class Question {
   constructor(dialog) {
     this.dialog = dialog;
@@ -22,8 +24,20 @@ export class Question {
     edge.className = "ask-foot";
     edge.append(...foot.map((answer) => this.button({ ...answer, plain: true })));
     dialog.replaceChildren(about, title, list, edge);
-    if (!dialog.open) dialog.showModal();
-    title.focus();
+    if (dialog.open) title.focus();
+    else this.open();
+  }
+
+  // Painted first: making all of the page behind it inert takes a slow phone longer than the question itself.
+  open() {
+    const { dialog } = this;
+    dialog.setAttribute("open", "");
+    afterPaint(() => {
+      if (!dialog.hasAttribute("open") || dialog.matches(":modal")) return;
+      dialog.removeAttribute("open");
+      dialog.showModal();
+      dialog.querySelector("h2").focus();
+    });
   }
 
   button({ text, note, danger, act }) {

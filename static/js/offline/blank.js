@@ -1,4 +1,5 @@
 // Rows the page can draw before the club has answered, from the page's own templates.
+import { afterPaint } from "../live/paint.js";
 import { button, note } from "./draw.js";
 import { discard, retry } from "./outbox.js";
 import { words } from "./words.js";
@@ -11,10 +12,13 @@ export function filled(template, child, name) {
   const made = template.content.firstElementChild.cloneNode(true);
   const put = (text) => text.replaceAll(NOBODY, child).replaceAll(NAME, name);
   for (const element of [made, ...made.querySelectorAll("*")]) {
-    for (const attribute of element.attributes) attribute.value = put(attribute.value);
+    for (const attribute of element.attributes) {
+      const value = put(attribute.value);
+      if (value !== attribute.value) attribute.value = value; // each write costs a slow phone something
+    }
   }
   const texts = document.createTreeWalker(made, NodeFilter.SHOW_TEXT);
-  while (texts.nextNode()) texts.currentNode.data = put(texts.currentNode.data);
+  while (texts.nextNode()) if (texts.currentNode.data.includes(NAME)) texts.currentNode.data = put(texts.currentNode.data);
   return made;
 }
 
@@ -27,7 +31,7 @@ export function blankRow(row, child, kind) {
   made.dataset.version = row.dataset.version;
   const notes = row.querySelector(".mark-notes");
   if (notes) made.append(notes.cloneNode(true));
-  window.htmx.process(made);
+  afterPaint(() => window.htmx.process(made));
   return made;
 }
 

@@ -8,6 +8,7 @@ import { watchOthers } from "./others.js";
 import { forget, pending, put } from "./outbox.js";
 import { placeAdult, watchRest } from "./rest.js";
 import { placeNew, watchSheet } from "./sheet.js";
+import { recount } from "./sums.js";
 import { words } from "./words.js";
 
 const before = new Map(); // rows as the club's page had them, by id
@@ -60,10 +61,18 @@ function show(op) {
     if (!before.has(op.row)) before.set(op.row, row);
     const child = op.row.slice("mark-".length);
     document.getElementById(`more-${child}`)?.replaceChildren();
-    staying(op.row, () => row.replaceWith(notGone(op) ? before.get(op.row) : blankRow(row, child, kindOf(op))));
-  } else if (op.kind === "adult") {
-    for (const button of row.querySelectorAll("button")) button.disabled = true;
+    staying(op.row, () => {
+      row.replaceWith(notGone(op) ? before.get(op.row) : blankRow(row, child, kindOf(op)));
+      tell(op);
+    });
+    return;
   }
+  if (op.kind === "adult") for (const button of row.querySelectorAll("button")) button.disabled = true;
+  tell(op);
+}
+
+// Before the focus goes to the row: that lays the page out.
+function tell(op) {
   mend(rowOf(op), op);
   recount();
 }
@@ -97,17 +106,6 @@ async function catchUp() {
     const then = Number(/data-version="(\d+)"/.exec(op.answer.text)?.[1] ?? 0);
     if (then <= version()) await forget(op);
     else if (place(op)) swap(op, op.answer);
-  }
-}
-
-// The sums of what the rows show, where all rows are on the page.
-function recount() {
-  const many = {};
-  const count = (kind) => { many[kind] = (many[kind] ?? 0) + 1; };
-  for (const { dataset } of document.querySelectorAll("#children .mark")) count(dataset.kind);
-  if (new URLSearchParams(location.search).get("q")) return;
-  for (const sum of document.querySelectorAll("[data-sums] [data-count]")) {
-    sum.textContent = sum.dataset.count.split(" ").reduce((all, kind) => all + (many[kind] ?? 0), 0);
   }
 }
 

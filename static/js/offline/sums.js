@@ -1,0 +1,11 @@
+// The sums of what the rows show, where all rows are on the page.
+export function recount() {
+  const many = {};
+  const count = (kind) => { many[kind] = (many[kind] ?? 0) + 1; };
+  for (const { dataset } of document.querySelectorAll("#children .mark")) count(dataset.kind);
+  if (new URLSearchParams(location.search).get("q")) return;
+  for (const sum of document.querySelectorAll("[data-sums] [data-count]")) {
+    const now = String(sum.dataset.count.split(" ").reduce((all, kind) => all + (many[kind] ?? 0), 0));
+    if (sum.textContent !== now) sum.textContent = now;
+  }
+}
