@@ -44,6 +44,7 @@ def outbox() -> dict[str, str]:
         "leave_name": _("To the stop-watch"),
         "leave_not": _("Stay signed in"),
         "leave_anyway": _("Sign out and lose it"),
+        "parting": _("Signed out on this phone. The club hears of it with the next network, before any page is shown."),
         "release": _("A new version of Fieldbell is ready."),
         "release_use": _("Use it now"),
         "broken": _("The club's server could not take this. Try again later, and write it on paper."),

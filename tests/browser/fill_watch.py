@@ -29,6 +29,7 @@ def main() -> None:
     ids = {"session_id": str(cast.session.pk), "station_id": str(station.pk)}
     keys = {who: session_key(getattr(cast, who)) for who in ("hazel", "finn")}
     keys["finn elsewhere"] = session_key(cast.finn)  # a second sign-in, for whoever signs out
+    keys["finn away"] = session_key(cast.finn)
     print(json.dumps({"ids": ids, "keys": keys, "tokens": {}}))  # noqa: T201
 
 

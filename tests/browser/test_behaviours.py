@@ -15,7 +15,7 @@ from tests.browser.chromium import Watch, phone, put_away
 HOME = "http://club.example"  # plain http, as on the local network: no clipboard, no service worker
 STATIC = Path(settings.BASE_DIR) / "static"
 FRAME = """<!doctype html><html lang="en"><head><title>A page</title><link rel="icon" href="data:,">
-<link rel="stylesheet" href="/css/reset.css"><script src="/js/sun.js"></script>
+<link rel="stylesheet" href="/css/reset.css"><script src="/js/first.js"></script>
 <script type="module" src="/js/app.js"></script></head><body>
 <div id="messages" data-unsent="It did not reach the club." data-refused="It was not taken."></div>{}</body></html>"""
 TYPES = {".js": "text/javascript", ".css": "text/css"}

@@ -104,4 +104,4 @@ def test_a_page_gets_the_stub_and_the_stub_the_joined_file_by_its_hashed_name() 
 
 
 def test_a_script_that_is_no_module_is_served_as_it_is() -> None:
-    assert staticfiles_storage.url("js/sun.js").startswith("/static/js/sun.")
+    assert staticfiles_storage.url("js/first.js").startswith("/static/js/first.")

@@ -3,6 +3,7 @@ import { watchQueue } from "./bar.js";
 import { install } from "./install.js";
 import { watchKept } from "./kept.js";
 import { watchLeaving } from "./leave.js";
+import { watchParting } from "./parting.js";
 import { count } from "./post.js";
 import { sendAll, watchNetwork } from "./sender.js";
 
@@ -11,6 +12,7 @@ export async function watchOffline(root) {
   if (place) watchQueue(place);
   watchLeaving(root);
   install().catch(() => {});
+  if (watchParting()) return;
   try {
     await watchKept();
     await count();

@@ -1,5 +1,6 @@
 "use strict";
 // What this phone has: on the page without a network, and on "Your phone".
+import { watchParting } from "./parting.js";
 import { dropOldPass } from "./pass.js";
 
 const SHELVES = ["fieldbell-pages", "fieldbell-family"];
@@ -31,6 +32,7 @@ export async function listKept(list) {
   return rows.length > 0;
 }
 
+watchParting();
 dropOldPass().catch(() => {});
 const place = document.getElementById("shelf");
 if (place) listKept(place.querySelector("ul")).then((any) => { place.hidden = !any; });
