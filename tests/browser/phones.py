@@ -32,6 +32,7 @@ class Phone:
     def path(self, name: str) -> str:
         return {
             "register": f"/register/{self.stage.ids['session_id']}/",
+            "home": f"/register/{self.stage.ids['session_id']}/home/",
             "bell": f"/bell/{self.stage.ids['session_id']}/",
             "station": f"/bell/{self.stage.ids['session_id']}/station/{self.stage.ids['station_id']}/",
             "plan": f"/plan/{self.stage.ids['session_id']}/",
