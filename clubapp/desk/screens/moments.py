@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from clubapp.desk.screens.scene import BELL, PLAN, REGISTER, ROWS, SHOWN, STATION, Scene, click, press, there
+from clubapp.desk.screens.scene import (
+    AHEAD,
+    BELL,
+    PLAN,
+    REGISTER,
+    ROWS,
+    SHOWN,
+    STATION,
+    STAYS,
+    Scene,
+    click,
+    press,
+    there,
+)
 
 CALLING, TIMING = "/bell/{session}/station/{station2}/", f"{STATION}stopwatch/"
 MARK = click("#children button.mark-tap")
@@ -67,6 +80,11 @@ MOMENTS = (
         for name in ("400", "403", "413", "429", "500", "forged")
     ),
 )
+TAKE = ("document.querySelector('[form=take], #take button').click()", there(".replanned"))
+MOMENTS += (
+    steps(Scene("register-late", "coach", REGISTER, early=AHEAD % 20), ("0", there(".no-word"))),
+    steps(Scene("plan-taken", "coach", f"{BELL}changed/?lost=5", "work", early=STAYS), TAKE),
+)
 RINGS = ("0", there(".alarm"))
 ALARMS = (
     alarm("alarm-leader", "coach", BELL, RINGS),
@@ -75,7 +93,10 @@ ALARMS = (
     alarm("alarm-found", "coach", BELL, (click(".found summary"), there(".found form"))),
     steps(Scene("register-rings", "assistant", REGISTER, "missing"), ("0", there(".ringing"))),
 )
+HOME = f"{REGISTER}home/"
 AFTER = (
+    steps(Scene("going-home-open", "coach", HOME, "ended"), (click(".leaving summary"), there(".leaving form"))),
+    steps(Scene("going-home-late", "coach", HOME, "ended", early=AHEAD % 80), ("0", there("#late"))),
     Scene("register-ended", "coach", REGISTER, "ended"),
     Scene("register-ended-assistant", "assistant", REGISTER, "ended"),
     Scene("home-ended", "coach", "/", "ended"),

@@ -16,6 +16,11 @@ LATER = """localStorage.clear();
 const now = Date.now;
 Date.now = () => now() + 4 * 3600_000;
 window.fetch = () => Promise.reject(new TypeError());"""
+# The phone's clock that much further on; the server may be asked.
+AHEAD = "const now = Date.now; Date.now = () => now() + %d * 60_000;"
+# What goes by itself after ten seconds or more stays to be looked at.
+STAYS = """const wait = window.setTimeout;
+window.setTimeout = (act, ms, ...more) => (ms >= 10_000 ? 0 : wait(act, ms, ...more));"""
 PLAIN_HTTP = """Object.defineProperty(window, "isSecureContext", { get: () => false });
 Object.defineProperty(Navigator.prototype, "serviceWorker", { get: () => undefined });
 Object.defineProperty(Navigator.prototype, "wakeLock", { get: () => undefined });"""
