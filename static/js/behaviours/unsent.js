@@ -9,7 +9,12 @@ function say(root, words, kind) {
   region.scrollIntoView({ block: "nearest" });
 }
 
+// What a page asks by itself every few seconds is nobody's tap: that there is no network is said elsewhere.
+const isTap = (detail) => !detail?.requestConfig || detail.requestConfig.triggeringEvent?.isTrusted === true;
+
 export function watchAnswers(root) {
-  root.addEventListener("htmx:sendError", () => say(root, root.querySelector("#messages").dataset.unsent, "trouble"));
+  root.addEventListener("htmx:sendError", ({ detail }) => {
+    if (isTap(detail)) say(root, root.querySelector("#messages").dataset.unsent, "trouble");
+  });
   root.addEventListener("htmx:responseError", () => say(root, root.querySelector("#messages").dataset.refused, "wrong"));
 }
