@@ -45,6 +45,9 @@ INSTALLED_APPS = [
     "django_htmx",
     "template_partials",
     "csp",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
     "clubapp.core",
     "clubapp.people",
     "clubapp.results",
@@ -71,6 +74,8 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "clubapp.people.second_step.first",
     "clubapp.core.middleware.private_pages",
     "clubapp.core.middleware.whole_page_sign_in",
     "clubapp.core.middleware.kept_pages",
@@ -162,6 +167,28 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "clubapp.people.passwords.NotCommon"},
     {"NAME": "clubapp.people.passwords.NotOnlyDigits"},
 ]
+
+# Codes by mail, passkeys and the second step are allauth's; accounts come by invitation alone.
+ACCOUNT_ADAPTER = "clubapp.people.adapters.ClubAdapter"
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
+ACCOUNT_LOGIN_BY_CODE_ENABLED = True
+ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600  # mail takes its time
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 600
+MFA_ADAPTER = "clubapp.people.adapters.StepAdapter"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_TOTP_ISSUER = "Fieldbell"
+MFA_TOTP_TOLERANCE = 1  # a phone's clock half a minute off
+MFA_FORMS = {
+    "add_webauthn": "clubapp.people.forms.account.AddKeyForm",
+    "authenticate_webauthn": "clubapp.people.forms.account.AnswerForm",
+    "login_webauthn": "clubapp.people.forms.account.SignInKeyForm",
+    "reauthenticate_webauthn": "clubapp.people.forms.account.AgainKeyForm",
+}
 
 LANGUAGE_CODE = "en-gb"
 LANGUAGES = [("en", "English")]

@@ -7,6 +7,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("clubapp.desk.urls")),
     path("", include("clubapp.core.urls")),
+    path("account/", include("clubapp.people.account_urls")),
     path("people/", include("clubapp.people.urls")),
     path("tests/", include("clubapp.results.urls")),
     path("progress/", include("clubapp.results.progress_urls")),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.apps import AppConfig
+from django.core.checks import register
 
 
 class CoreConfig(AppConfig):
@@ -10,6 +11,8 @@ class CoreConfig(AppConfig):
     label = "core"
 
     def ready(self) -> None:
+        from clubapp.core.checks import traps
         from clubapp.core.plain import speak_plainly
 
         speak_plainly()
+        register(traps)

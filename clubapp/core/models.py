@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from typing import Any
 
 from django.conf import settings
 from django.db import models
@@ -66,6 +67,14 @@ class Outbox(PublicId):
         indexes = [models.Index(fields=["sent_at", "refused", "due_at"])]
 
 
+class OnlyAdded(models.QuerySet["AuditLog"]):
+    def update(self, **_: Any) -> int:
+        raise TypeError("the log is never changed")
+
+    def delete(self) -> tuple[int, dict[str, int]]:
+        raise TypeError("nothing is taken out of the log")
+
+
 class AuditLog(models.Model):
     """Who read or changed what about a person. Ids and verbs only, never names; appended, never edited."""
 
@@ -76,3 +85,13 @@ class AuditLog(models.Model):
     kind = models.CharField(max_length=40)
     about = models.UUIDField(null=True, db_index=True)
     detail = models.JSONField(default=dict, blank=True)
+
+    objects = OnlyAdded.as_manager()
+
+    def save(self, *args: Any, **named: Any) -> None:
+        if not self._state.adding:
+            raise TypeError("the log is never changed")
+        super().save(*args, **named)
+
+    def delete(self, *_: Any, **__: Any) -> tuple[int, dict[str, int]]:
+        raise TypeError("nothing is taken out of the log")

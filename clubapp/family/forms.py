@@ -6,6 +6,20 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 
+class HealthChangeForm(forms.Form):
+    """What an adult on the field is to do, in the guardian's words."""
+
+    what_to_do = forms.CharField(
+        label=_("What to do"),
+        help_text=_("First, in short sentences: what an adult on the field does."),
+        max_length=600,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    note = forms.CharField(
+        label=_("What it is"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+
 class NoticeForm(forms.Form):
     """ "Cannot come" with a word if the guardian likes, or taken back."""
 

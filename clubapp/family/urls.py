@@ -10,6 +10,7 @@ app_name = "family"
 urlpatterns = [
     path("", views.home, name="home"),
     path("<uuid:athlete_id>/", views.child, name="child"),
+    path("<uuid:athlete_id>/health/", views.health, name="health"),
     path("<uuid:athlete_id>/tests/", views.tests, name="tests"),
     path("<uuid:athlete_id>/cannot-come/<uuid:session_id>/", views.cannot_come, name="cannot_come"),
 ]

@@ -12,11 +12,13 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from clubapp.core.tell import version_of
 from clubapp.family import access, queries
-from clubapp.family.forms import NoticeForm
+from clubapp.family.forms import HealthChangeForm, NoticeForm
+from clubapp.people import actions as people
 from clubapp.people.models import Athlete, User
 from clubapp.planning.models import Session
 from clubapp.register import actions as register
@@ -49,6 +51,23 @@ def tests(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
     """An own child's results, if the club shares them."""
     athlete = access.child_for(request.user, athlete_id)
     return render(request, "family/tests.html", {"child": athlete, "shown": queries.tests(athlete)})
+
+
+@login_required
+@never_cache
+@require_http_methods(["GET", "HEAD", "POST"])
+def health(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
+    """The own child's health note, and what the guardian wants changed; both are shown until the club has answered."""
+    athlete, by = access.child_for(request.user, athlete_id), request.user
+    assert isinstance(by, User)  # behind login_required
+    form = HealthChangeForm(request.POST if request.method == "POST" else None)
+    if form.is_valid():
+        people.propose_health(athlete=athlete, by=by, **form.cleaned_data)
+        messages.success(request, _("The adults on the field see it at once; the head coach looks at it."))
+        return redirect("family:health", athlete.pk)
+    notes = people.read_medical_notes(athlete_ids=[athlete.pk], club_id=athlete.club_id, by=by)
+    context = {"child": athlete, "form": form, "note": notes.get(athlete.pk), "me": by}
+    return render(request, "family/health.html", context)
 
 
 @login_required

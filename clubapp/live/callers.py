@@ -10,11 +10,13 @@ from uuid import UUID
 
 from django.conf import settings
 from django.contrib.auth import get_user
+from django.contrib.auth.models import AnonymousUser
 from django.http import HttpRequest, parse_cookie
 
 from clubapp.live import access
 from clubapp.live.access import Watcher
 from clubapp.live.passes import COOKIE
+from clubapp.people import second_step
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,8 @@ class Caller:
         """By account, else by pass; None where neither opens this session any more."""
         request = HttpRequest()
         request.session = import_module(settings.SESSION_ENGINE).SessionStore(self.sign_in or None)
-        return access.find(get_user(request), self.entry, self.session_id)
+        half_way = request.session.get(second_step.WANTED)
+        return access.find(AnonymousUser() if half_way else get_user(request), self.entry, self.session_id)
 
     def is_signed_out(self) -> bool:
         """Came with a sign-in, which stands no more."""

@@ -14,6 +14,7 @@ from clubapp.people.models import (
     Club,
     Guardian,
     Guardianship,
+    HealthProposal,
     ImportDraft,
     Membership,
     PairRule,
@@ -57,6 +58,29 @@ def visible_to(user: Person) -> QuerySet[Athlete]:
     return rows.distinct()
 
 
+def is_welfare(user: Person, club_id: UUID) -> bool:
+    return user.is_authenticated and Membership.objects.filter(user=user, club_id=club_id, role=Role.WELFARE).exists()
+
+
+def welfare_club(user: Person) -> Club:
+    """The club this adult is welfare officer of, or 404."""
+    membership = membership_of(user)
+    if membership is None or membership.role != Role.WELFARE:
+        raise Http404
+    return membership.club
+
+
+def own_club(user: Person) -> Club:
+    """The club an adult works in, or whose child's guardian it is; or 404."""
+    membership = membership_of(user)
+    if membership is not None:
+        return membership.club
+    child = children_of(user).select_related("club").order_by("pk").first()
+    if child is None:
+        raise Http404
+    return child.club
+
+
 def coached_athlete(user: Person, athlete_id: UUID) -> Athlete:
     """A child of the club this adult is head coach of, or 404."""
     return get_object_or_404(Athlete, pk=athlete_id, club=coached_club(user))
@@ -87,6 +111,12 @@ def coached_tie(user: Person, athlete_id: UUID, guardian_id: UUID) -> Guardiansh
     """What one adult is to one child of the club."""
     rows = Guardianship.everyone.select_related("guardian", "athlete__club")
     return get_object_or_404(rows, athlete=athlete_id, guardian=guardian_id, athlete__club=coached_club(user))
+
+
+def coached_proposal(user: Person, athlete_id: UUID, proposal_id: UUID) -> HealthProposal:
+    """What a guardian wants changed in the health note of a child of this club."""
+    rows = HealthProposal.objects.select_related("athlete__club")
+    return get_object_or_404(rows, pk=proposal_id, athlete=athlete_id, athlete__club=coached_club(user))
 
 
 def coached_rule(user: Person, rule_id: UUID) -> PairRule:

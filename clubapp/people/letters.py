@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import timedelta
 
 from django.conf import settings
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from clubapp.core.post import Letter
 from clubapp.people.links import DAYS_GOOD
-from clubapp.people.models import Club, Guardian, OneTimeLink
+from clubapp.people.models import Club, Guardian, OneTimeLink, User
 
 INVITATION = "invitation"
 
@@ -33,6 +34,16 @@ def to_member(club: Club, email: str, role: str, address: str) -> Letter:
         "happens.\n"
     ) % {**values, "role": role}
     return _invitation(club, email, text, OneTimeLink.Purpose.MEMBER)
+
+
+def concern_waits(club: Club, officer: User, host: str) -> Letter:
+    """Says that there is something to read and nothing else; of no club, so that no head coach sees it went out."""
+    text = _("Hello %(name)s,\n\nsomething was written for you as welfare officer of %(club)s:\n%(address)s\n") % {
+        "name": officer.name,
+        "club": club.name,
+        "address": absolute(reverse("people:concerns"), host),
+    }
+    return Letter(to=officer.email, subject=_("Something to read"), text=text, kind="concern", person=officer.pk)
 
 
 def absolute(path: str, host: str) -> str:

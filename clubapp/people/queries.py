@@ -5,12 +5,23 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from uuid import UUID
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
-from clubapp.people.models import Athlete, Club, Guardianship, Import, MedicalNote, Membership, PairRule, Squad
+from clubapp.people.models import (
+    Athlete,
+    Club,
+    Guardianship,
+    HealthProposal,
+    Import,
+    MedicalNote,
+    Membership,
+    PairRule,
+    Role,
+    Squad,
+)
 
 
 @dataclass(frozen=True)
@@ -64,8 +75,23 @@ def left(club: Club) -> QuerySet[Athlete]:
 
 
 def flagged(athlete_ids: Iterable[UUID]) -> set[UUID]:
-    """The children with a medical note; the note itself is read through `actions.read_medical_notes`, which logs it."""
-    return set(MedicalNote.objects.filter(athlete__in=list(athlete_ids)).values_list("athlete_id", flat=True))
+    """The children with a medical note, or with one that a guardian proposes.
+
+    The note itself is read through `actions.read_medical_notes`, which logs it.
+    """
+    ids = list(athlete_ids)
+    noted = MedicalNote.objects.filter(athlete__in=ids).values_list("athlete_id", flat=True)
+    return {*noted, *HealthProposal.objects.filter(athlete__in=ids).values_list("athlete_id", flat=True)}
+
+
+def waiting_for_a_look(club: Club) -> QuerySet[Athlete]:
+    """Children whose health note a guardian wants changed."""
+    return roster(club).filter(health_proposals__isnull=False).distinct()
+
+
+def notes_to_ask_again(club: Club, today: date) -> QuerySet[Athlete]:
+    """Children whose health note was written or confirmed more than a year ago."""
+    return roster(club).filter(medical_note__reviewed_on__lt=today - timedelta(days=365))
 
 
 def adults_of(athlete: Athlete) -> QuerySet[Guardianship]:
@@ -86,6 +112,11 @@ def collectors(athlete_ids: Iterable[UUID]) -> dict[UUID, list[Guardianship]]:
 def members(club: Club) -> QuerySet[Membership]:
     rows = Membership.objects.filter(club=club)
     return rows.select_related("user").prefetch_related("squads").order_by("user__name", "pk")
+
+
+def welfare_officers(club: Club) -> list[str]:
+    rows = Membership.objects.filter(club=club, role=Role.WELFARE).select_related("user").order_by("user__name")
+    return [row.user.name for row in rows]
 
 
 @dataclass(frozen=True)

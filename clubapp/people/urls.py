@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.people.views import athletes, doors, guardians, lists, members, office, roster
+from clubapp.people.views import account, athletes, doors, guardians, health, lists, members, office, roster
 
 app_name = "people"
 
@@ -19,7 +19,8 @@ athlete_urls = [
     path("athletes/", athletes.athletes, name="athletes"),
     path("athletes/new/", athletes.athlete_new, name="athlete_new"),
     path("athletes/<uuid:athlete_id>/", athletes.athlete, name="athlete"),
-    path("athletes/<uuid:athlete_id>/health/", athletes.medical_note, name="medical_note"),
+    path("athletes/<uuid:athlete_id>/health/", health.medical_note, name="medical_note"),
+    path("athletes/<uuid:athlete_id>/health/<uuid:proposal_id>/", health.health_proposal, name="health_proposal"),
     path("athletes/<uuid:athlete_id>/leave/", athletes.athlete_leave, name="athlete_leave"),
     path("athletes/<uuid:athlete_id>/return/", athletes.athlete_return, name="athlete_return"),
     path("athletes/<uuid:athlete_id>/record/", athletes.athlete_record, name="athlete_record"),
@@ -43,11 +44,17 @@ list_urls = [
     path("pairs/<uuid:rule_id>/", lists.pair_rule, name="pair_rule"),
     path("pairs/<uuid:rule_id>/remove/", lists.pair_rule_remove, name="pair_rule_remove"),
     path("members/", members.members, name="members"),
+    path("members/second-step/", account.ask_second_step, name="ask_second_step"),
     path("members/<uuid:membership_id>/", members.member, name="member"),
     path("members/<uuid:membership_id>/remove/", members.member_remove, name="member_remove"),
 ]
 
-office_urls = [path("mails/", office.mails, name="mails")]
+office_urls = [
+    path("mails/", office.mails, name="mails"),
+    path("log/", office.log, name="log"),
+    path("concerns/", office.concerns, name="concerns"),
+    path("concerns/new/", office.concern_new, name="concern_new"),
+]
 
 roster_urls = [
     path("roster/", roster.roster_import, name="roster_import"),

@@ -42,6 +42,12 @@ VISITS = (
     Visit("desk:home", "finn"),
     Visit("people:sign_in", "nobody"),
     Visit("people:set_up", "nobody"),
+    Visit("account_request_login_code", "nobody"),
+    Visit("account_inactive", "nobody"),
+    Visit("account_sign_ins", "hazel"),
+    Visit("account_reauthenticate", "hazel"),
+    Visit("mfa_index", "hazel"),
+    Visit("mfa_list_webauthn", "hazel"),
     Visit("people:invitation", "nobody"),
     Visit("people:athletes", "hazel"),
     Visit("people:athlete", "hazel"),
@@ -56,6 +62,11 @@ VISITS = (
     Visit("people:pair_rule", "hazel"),
     Visit("people:members", "hazel"),
     Visit("people:member", "hazel"),
+    Visit("people:members", "wanda"),
+    Visit("people:mails", "hazel"),
+    Visit("people:log", "hazel"),
+    Visit("people:concern_new", "finn"),
+    Visit("people:concerns", "wanda"),
     Visit("people:roster_import", "hazel"),
     Visit("people:import_columns", "hazel"),
     Visit("people:import_preview", "hazel"),
@@ -125,6 +136,7 @@ VISITS = (
     Visit("live:code", "nobody"),
     Visit("family:home", "greta"),
     Visit("family:child", "greta"),
+    Visit("family:health", "greta"),
     Visit("family:tests", "greta"),
 )
 # Pages that lead elsewhere in an evening without a plan, as the cast's is.
@@ -139,6 +151,7 @@ NO_PAGE = {
     "live:rings": "a fragment",
     "live:phones": "a fragment",
     "people:roster_export": "a file",
+    "mfa_reauthenticate": "only for who has an app set up, which nobody here has",
     "register:news": "a fragment",
 }
 

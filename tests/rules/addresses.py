@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
+from uuid import UUID
 
+from allauth.mfa.models import Authenticator
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
@@ -16,7 +18,7 @@ from clubapp.live.actions import Note, Sent, write_incident
 from clubapp.live.models import Incident
 from clubapp.people.actions import keep_draft
 from clubapp.people.csvfile import read
-from clubapp.people.models import Athlete, Club, Guardian, ImportDraft, Membership, PairRule, Role, User
+from clubapp.people.models import Athlete, Club, Guardian, HealthProposal, ImportDraft, Membership, PairRule, Role, User
 from clubapp.planning.models import Session
 from clubapp.register.actions import Tap
 from clubapp.register.models import Mark
@@ -34,6 +36,13 @@ PUBLIC = {
     "live:gate": "a helper without an account scans the pass",
     "live:code": "a helper without an account types the spoken code",
     "live:waiting": "a helper's page until the leader lets them in",
+    "account_login": "the door itself, under allauth's name",
+    "account_logout": "anybody may leave",
+    "account_inactive": "says that an account is closed, and whose is not said",
+    "account_request_login_code": "asks for a code by e-mail; the answer is the same for any address",
+    "account_confirm_login_code": "sends back to the door who did not ask for a code in this browser",
+    "mfa_authenticate": "sends back to the door who did not show a password in this browser",
+    "mfa_login_webauthn": "a passkey's challenge",
     "desk:home": "sends each person to their own start",
     "core:offline": "kept on the phone, holds nothing of anybody's",
     "core:phone": "what this phone can do; holds nothing of anybody's",
@@ -42,7 +51,21 @@ PUBLIC = {
     "core:who": "tells each phone its own id and nobody else's",
 }
 # Addresses without an id that show each person only their own things; a stranger's is empty.
-OWN = {"family:home": "a guardian's own children"}
+OWN = {
+    "family:home": "a guardian's own children",
+    "people:concern_new": "written by any adult of the club, a guardian too",
+    "account_sign_ins": "where this adult is signed in",
+    "account_end_sign_in": "ends one's own",
+    "account_reauthenticate": "one's own password",
+    "mfa_index": "one's own second step",
+    "mfa_reauthenticate": "one's own code",
+    "mfa_activate_totp": "one's own app",
+    "mfa_view_recovery_codes": "one's own spare codes",
+    "mfa_generate_recovery_codes": "one's own spare codes",
+    "mfa_list_webauthn": "one's own passkeys",
+    "mfa_add_webauthn": "one's own passkey",
+    "mfa_reauthenticate_webauthn": "one's own passkey",
+}
 
 ROSTER = read(b"given_name,family_name,date_of_birth\nIda,Reed,2016-04-09\n")
 
@@ -115,7 +138,20 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "game_id": (Game.objects.filter(session=session).first() or game_of(session)).pk,
         "part": 1,
         "token": "not-the-token",
+        "step_id": step_of(coach),
+        "proposal_id": proposal_of(child),
     }
+
+
+def proposal_of(child: Athlete) -> UUID:
+    """What a guardian wants changed in the child's health note."""
+    return HealthProposal.objects.get_or_create(athlete=child, defaults={"what_to_do": "inhaler"})[0].pk
+
+
+def step_of(coach: User) -> int:
+    """An app's codes as second step of this adult."""
+    kind = Authenticator.Type.TOTP
+    return int(Authenticator.objects.get_or_create(user=coach, type=kind, defaults={"data": {"secret": "x"}})[0].pk)
 
 
 def own_test(club: Club) -> Trial:

@@ -129,7 +129,7 @@ def _carry_over(kept: _Kept) -> None:
         line = AuditLog.objects.create(
             **{k: v for k, v in row.items() if k not in ("id", "at", "user_id")}, user_id=user
         )
-        AuditLog.objects.filter(pk=line.pk).update(at=row["at"])
+        AuditLog._base_manager.filter(pk=line.pk).update(at=row["at"])
 
 
 def _erase_again(erased: set[UUID]) -> int:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from django.db import transaction
 
-from clubapp.core.models import AuditLog, SessionVersion
+from clubapp.core.models import AuditLog, Outbox, SessionVersion
 from clubapp.desk.demo import scenario
-from clubapp.people.models import Club, User
+from clubapp.people.models import Club, Concern, User
 from clubapp.planning.models import Session
 
 
@@ -28,6 +28,8 @@ def clear() -> None:
         sessions = Session.objects.filter(club=club)
         SessionVersion.objects.filter(session_id__in=sessions.values("pk")).delete()
         sessions.delete()
-        AuditLog.objects.filter(club_id=club.pk).delete()
+        AuditLog._base_manager.filter(club_id=club.pk).delete()  # invented people leave no trace
+        Concern.objects.filter(club=club).delete()
+        Outbox.objects.filter(club_id=club.pk).delete()
         club.delete()
     User.objects.filter(email__in=[adult.email for adult in demo_adults()]).delete()

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from clubapp.people.actions.athletes import (
     AthleteDetails,
-    HealthAnswer,
     change_athlete,
     leave_club,
     make_athlete,
-    read_medical_notes,
     return_to_club,
-    write_medical_note,
 )
+from clubapp.people.actions.concerns import Worry, read_concerns, write_concern
 from clubapp.people.actions.consents import record_consent
 from clubapp.people.actions.doors import (
     Asked,
@@ -31,6 +29,14 @@ from clubapp.people.actions.doors import (
 )
 from clubapp.people.actions.erasing import erase_athlete, export_athlete
 from clubapp.people.actions.guardians import GuardianDetails, add_guardian, change_guardian, remove_guardian
+from clubapp.people.actions.health import (
+    HealthAnswer,
+    accept_health,
+    decline_health,
+    propose_health,
+    read_medical_notes,
+    write_medical_note,
+)
 from clubapp.people.actions.lists import (
     PairWish,
     change_pair_rule,
@@ -41,7 +47,14 @@ from clubapp.people.actions.lists import (
     remove_squad,
     share_results,
 )
-from clubapp.people.actions.members import AdultRecord, change_member, record_adult, remove_member
+from clubapp.people.actions.members import (
+    AdultRecord,
+    ask_second_step,
+    change_member,
+    record_adult,
+    remove_member,
+    remove_step,
+)
 from clubapp.people.actions.roster import (
     NotAsShownError,
     confirm_import,
@@ -63,14 +76,18 @@ __all__ = [
     "NotAsShownError",
     "PairWish",
     "Undone",
+    "Worry",
+    "accept_health",
     "add_guardian",
     "add_member",
+    "ask_second_step",
     "change_athlete",
     "change_guardian",
     "change_member",
     "change_pair_rule",
     "change_squad",
     "confirm_import",
+    "decline_health",
     "drop_draft",
     "erase_athlete",
     "export_athlete",
@@ -89,6 +106,8 @@ __all__ = [
     "make_pair_rule",
     "make_set_up_link",
     "make_squad",
+    "propose_health",
+    "read_concerns",
     "read_medical_notes",
     "record_adult",
     "record_consent",
@@ -96,10 +115,12 @@ __all__ = [
     "remove_member",
     "remove_pair_rule",
     "remove_squad",
+    "remove_step",
     "return_to_club",
     "set_columns",
     "set_up_club",
     "share_results",
     "undo_import",
+    "write_concern",
     "write_medical_note",
 ]

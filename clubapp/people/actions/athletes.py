@@ -1,16 +1,15 @@
-"""Children of the club: made, changed, left, and what to do about their health."""
+"""Children of the club: made, changed, left."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from datetime import date
-from uuid import UUID
 
 from django.db import transaction
 
-from clubapp.core.audit import record, record_many
-from clubapp.people.models import Athlete, Club, Health, MedicalNote, Squad, User
+from clubapp.core.audit import record
+from clubapp.people.models import Athlete, Club, Squad, User
 
 
 @dataclass(frozen=True)
@@ -69,38 +68,6 @@ def return_to_club(*, athlete: Athlete, by: User) -> None:
     athlete.left_on = None
     athlete.save(update_fields=["left_on"])
     _record(athlete, by, "returned")
-
-
-@dataclass(frozen=True)
-class HealthAnswer:
-    """The answer to "is there anything about health?", and with a yes what to do."""
-
-    health: Health
-    what_to_do: str = ""
-    note: str = ""
-
-
-@transaction.atomic
-def write_medical_note(*, athlete: Athlete, answer: HealthAnswer, by: User | None) -> None:
-    """Keep the note sealed; "nothing to know" and "not asked yet" take an older note away."""
-    athlete.health = answer.health
-    athlete.save(update_fields=["health"])
-    if answer.health == Health.NOTE:
-        text = {"what_to_do": answer.what_to_do, "note": answer.note, "reviewed_on": athlete.club.today()}
-        MedicalNote.objects.update_or_create(athlete=athlete, defaults=text)
-    else:
-        MedicalNote.objects.filter(athlete=athlete).delete()
-    user_id = by.pk if by else None
-    record(club_id=athlete.club_id, user_id=user_id, verb="changed", kind="medical note", about=athlete.pk)
-
-
-@transaction.atomic
-def read_medical_notes(*, athlete_ids: Iterable[UUID], club_id: UUID, by: User | None) -> dict[UUID, MedicalNote]:
-    """The notes of these children, by child; every child read about is in the log before anybody sees a word."""
-    rows = MedicalNote.objects.filter(athlete__in=list(athlete_ids), athlete__club=club_id)
-    notes = {row.athlete_id: row for row in rows}
-    record_many(club_id=club_id, user_id=by.pk if by else None, verb="read", kind="medical note", about=notes)
-    return notes
 
 
 def _values(details: AthleteDetails) -> dict[str, object]:

@@ -13,8 +13,8 @@ from clubapp.core.erased import remember
 from clubapp.core.post import withdraw
 from clubapp.core.registry import registry
 from clubapp.people import consents, queries
-from clubapp.people.actions.athletes import read_medical_notes
 from clubapp.people.actions.guardians import forget_if_alone
+from clubapp.people.actions.health import read_medical_notes
 from clubapp.people.models import Athlete, Guardian, Guardianship, Import, ImportDraft, Membership, PairRule, User
 
 
@@ -23,7 +23,7 @@ def export_athlete(*, athlete: Athlete, by: User) -> dict[str, Any]:
     """Everything every app keeps about the child, for the family that asks; the health note counts as read."""
     record(club_id=athlete.club_id, user_id=by.pk, verb="exported", kind="athlete", about=athlete.pk)
     notes = read_medical_notes(athlete_ids=[athlete.pk], club_id=athlete.club_id, by=by)
-    health = {"note": note.note, "what_to_do": note.what_to_do} if (note := notes.get(athlete.pk)) else {}
+    health = {"note": note.note, "what_to_do": note.to_do} if (note := notes.get(athlete.pk)) else {}
     kept = {app: export(athlete.pk) for app, export in registry.exporters.items()}
     return kept | {"health": health}
 

@@ -6,11 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from allauth.mfa.models import Authenticator
 from django.db import transaction
 
 from clubapp.core.audit import record
 from clubapp.core.tell import close_sockets
-from clubapp.people.models import Membership, Role, Squad, User
+from clubapp.people import second_step, sign_ins
+from clubapp.people.models import Club, Membership, Role, Squad, User
 
 
 @dataclass(frozen=True)
@@ -20,6 +22,31 @@ class AdultRecord:
     eighteen: bool = False
     vetted_until: date | None = None
     first_aid_until: date | None = None
+
+
+@transaction.atomic
+def ask_second_step(*, club: Club, wanted: bool, by: User) -> None:
+    """Ask the club's head coaches for a second step; who has none is signed out and sets it up on the way in."""
+    club.second_step = wanted
+    club.save(update_fields=["second_step"])
+    verb = "asked second step" if wanted else "unasked second step"
+    record(club_id=club.pk, user_id=by.pk, verb=verb, kind="club", about=club.pk)
+    for row in Membership.objects.filter(club=club, role=Role.HEAD_COACH).select_related("user"):
+        _sign_out_without_second_step(row.user)
+
+
+@transaction.atomic
+def remove_step(*, step: Authenticator, by: User) -> None:
+    """Take a second step away; without any, spare codes are of no use."""
+    step.delete()
+    if not second_step.is_set_up(by):
+        Authenticator.objects.filter(user=by).delete()
+    record(club_id=None, user_id=by.pk, verb="removed", kind="second step", about=by.pk)
+
+
+def _sign_out_without_second_step(user: User) -> None:
+    if second_step.is_missing(user):
+        sign_ins.end(user)
 
 
 RECORD = ("eighteen", "vetted_until", "first_aid_until")
@@ -41,6 +68,7 @@ def change_member(*, membership: Membership, role: Role, squads: Iterable[Squad]
     record(club_id=membership.club_id, user_id=by.pk, verb="changed", kind="member", about=membership.user_id)
     if turned:
         record(club_id=membership.club_id, user_id=by.pk, verb="made", kind=role, about=membership.user_id)
+        _sign_out_without_second_step(membership.user)
     close_sockets(membership.user_id)
 
 

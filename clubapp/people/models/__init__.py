@@ -9,6 +9,7 @@ from clubapp.people.models.children import (
     Guardian,
     Guardianship,
     Health,
+    HealthProposal,
     MedicalNote,
     PairRule,
     Sex,
@@ -26,15 +27,18 @@ from clubapp.people.models.doors import (
     ImportDraft,
     OneTimeLink,
 )
+from clubapp.people.models.office import Concern
 
 __all__ = [
     "VISITS_OF_A_FIRST_TIMER",
     "Athlete",
     "Club",
+    "Concern",
     "Consent",
     "Guardian",
     "Guardianship",
     "Health",
+    "HealthProposal",
     "Import",
     "ImportDraft",
     "MedicalNote",

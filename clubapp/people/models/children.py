@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import ClassVar
 
@@ -88,6 +89,25 @@ class MedicalNote(PublicId):
     note = SealedTextField(_("what"), blank=True)
     what_to_do = SealedTextField(_("what to do"))
     reviewed_on = models.DateField(null=True, blank=True)
+    proposed: Sequence[HealthProposal] = ()  # filled by whoever reads notes, the newest first
+
+    @property
+    def to_do(self) -> str:
+        """What the field is shown: what a guardian proposed and nobody has looked at yet, then what was there."""
+        said = _("New from a guardian, not looked at by the club yet:")
+        new = [f"{said}\n{row.what_to_do}" for row in self.proposed]
+        before = [f"{_('Before that:')}\n{self.what_to_do}"] if new and self.what_to_do else [self.what_to_do]
+        return "\n\n".join(part for part in [*new, *before] if part)
+
+
+class HealthProposal(PublicId):
+    """What a guardian wants changed in the note. Until the head coach has looked at it the field sees both."""
+
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="health_proposals")
+    what_to_do = SealedTextField(_("what to do"))
+    note = SealedTextField(_("what"), blank=True)
+    by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
 
 
 class Guardian(PublicId):

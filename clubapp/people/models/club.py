@@ -46,6 +46,7 @@ class Club(PublicId):
 
     name = models.CharField(_("name"), max_length=80)
     time_zone = models.CharField(_("time zone"), max_length=40, default="Europe/London")
+    second_step = models.BooleanField(_("head coaches sign in in two steps"), default=False)
     made_at = models.DateTimeField(auto_now_add=True)
 
     def __str__(self) -> str:

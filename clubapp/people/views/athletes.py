@@ -12,8 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from clubapp.people import access, actions, consents, queries
-from clubapp.people.forms.athletes import AthleteForm, ConsentForm, HealthForm, NewAthleteForm
-from clubapp.people.models import Athlete, Health
+from clubapp.people.forms.athletes import AthleteForm, ConsentForm, NewAthleteForm
 from clubapp.people.requests import SignedIn, posted
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
@@ -35,6 +34,8 @@ def athletes(request: SignedIn) -> HttpResponse:
         "children": queries.cards(queries.roster(club, squad=squad, words=words), club.today()),
         "unfinished": queries.cards(queries.roster(club).filter(details_wanted=True), club.today()),
         "left": queries.left(club),
+        "health_waits": queries.waiting_for_a_look(club),
+        "health_old": queries.notes_to_ask_again(club, club.today()),
     }
     return render(request, "people/athletes.html", page)
 
@@ -74,29 +75,6 @@ def athlete(request: SignedIn, athlete_id: UUID) -> HttpResponse:
         "consent_form": ConsentForm(child, auto_id="consent_%s"),
     }
     return render(request, "people/athlete.html", page)
-
-
-@login_required
-@pages
-def medical_note(request: SignedIn, athlete_id: UUID) -> HttpResponse:
-    """Opening this page is the read that the log keeps."""
-    child = access.coached_athlete(request.user, athlete_id)
-    if request.method == "POST":
-        form = HealthForm(request.POST)
-        if form.is_valid():
-            actions.write_medical_note(athlete=child, answer=form.answer(), by=request.user)
-            return redirect("people:athlete", child.pk)
-    else:
-        form = _health_form(request, child)
-    return render(request, "people/medical_note.html", {"child": child, "form": form})
-
-
-def _health_form(request: SignedIn, child: Athlete) -> HealthForm:
-    notes = actions.read_medical_notes(athlete_ids=[child.pk], club_id=child.club_id, by=request.user)
-    note = notes.get(child.pk)
-    health = Health.NOTE if note else child.health
-    words = {"what_to_do": note.what_to_do, "note": note.note} if note else {}
-    return HealthForm(initial={"health": health, **words})
 
 
 @login_required

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from django.contrib.auth import authenticate, login, logout
+from django.contrib.auth import authenticate, logout
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
+from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
@@ -14,6 +15,7 @@ from clubapp.core import errors
 from clubapp.core.tell import close_sockets
 from clubapp.people import actions, links, tries
 from clubapp.people.forms.doors import InvitedForm, SetUpForm, SignInForm
+from clubapp.people.letting_in import let_in
 from clubapp.people.models import OneTimeLink, User
 from clubapp.people.requests import posted
 
@@ -33,9 +35,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         if wait := tries.seconds_to_wait(request, email):
             return errors.too_many(request, wait_seconds=wait)
         user = authenticate(request, username=email, password=form.cleaned_data["password"])
-        if user is not None:
-            login(request, user)
-            return redirect(_next(request))
+        if isinstance(user, User):
+            return let_in(request, user, resolve_url(_next(request)))
         tries.count_wrong(request, email)
         form.add_error(None, _("This e-mail and this password do not open the door. Look at both again."))
     return render(request, "people/sign_in.html", {"form": form, "next": request.GET.get("next", "")})
@@ -62,8 +63,8 @@ def set_up(request: HttpRequest, token: str) -> HttpResponse:
     form = SetUpForm(posted(request))
     if form.is_valid():
         actions.set_up_club(link=link, new=form.new_club())
-        login(request, User.objects.get(email=form.adult().email))
-        return links.unseen(redirect("desk:home"))
+        coach = User.objects.get(email=form.adult().email)
+        return links.unseen(let_in(request, coach, reverse("desk:home")))
     return links.unseen(render(request, "people/set_up.html", {"form": form}))
 
 
@@ -79,8 +80,7 @@ def invitation(request: HttpRequest, token: str) -> HttpResponse:
             return links.unseen(errors.too_many(request, wait_seconds=wait))
         user = _old_or_new(request, link, form)
         if user is not None:
-            login(request, user)
-            return links.unseen(redirect("desk:home"))
+            return links.unseen(let_in(request, user, reverse("desk:home")))
     return links.unseen(render(request, "people/invitation.html", {"form": form, "link": link}))
 
 

@@ -34,7 +34,7 @@ def members(request: SignedIn) -> HttpResponse:
             return _invited(request, club, form)
     else:
         form = InviteForm(club)
-    page = {"form": form, "coaches": coaches, "adults": queries.adult_cards(club), "today": club.today()}
+    page = {"form": form, "coaches": coaches, "adults": queries.adult_cards(club), "second_step": club.second_step}
     return render(request, "people/members.html", page)
 
 

@@ -67,6 +67,6 @@ def _calls(request: HttpRequest, session: Session, rows: list[Row]) -> Iterator[
         yield Call(
             name=row.name,
             numbers=tuple(numbers.get(row.child.pk, ())),
-            what_to_do=note.what_to_do if note else "",
+            what_to_do=note.to_do if note else "",
             asked=row.child.health != Health.NOT_ASKED or note is not None,
         )
