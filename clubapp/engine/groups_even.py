@@ -14,14 +14,15 @@ from clubapp.engine.groups_recut import Deal, dealt_anew, subsets
 from clubapp.engine.groups_table import Floats, Ints, Table
 from clubapp.engine.limits import Allowance, Limit
 
-SHARE = 0.6  # of the limit; the rest is for finding a start and for better company
+SHARE = 0.5  # of the limit; the rest is for finding a start and for better company
 GIVEN_UP = 8  # children a group gives up at most
 SWAPPED = 6  # children each of two groups gives up when they are smoothed
 SMOOTHINGS = 15  # how often two groups are smoothed, for each group
 MOST_SETS, MOST_POOL = 2_000_000, 36  # of the children given up together
 RUNGS = 3  # how many numbers of groups are tried, the largest that can be
 PATIENCE = 25  # deals in vain before more groups are dealt anew
-SMOOTHING, VAIN = 0.0004, 0.0001  # work units of one smoothing, and of a choice of groups with no room
+DRAWS = 60  # of groups by lot, until there is room for a smaller score
+SMOOTHING, DRAW = 0.0004, 0.00006  # work units of one smoothing, and of drawing groups by lot
 SHAKEN, SWEPT = 0.5, 2  # share of the groups that are shaken, and how many children each of them gives up for it
 SHAKES = 30  # tries to shake and keep the rules
 
@@ -74,25 +75,41 @@ def rungs(size: int, groups: int) -> list[tuple[int, int]]:
 
 def _climbed(ground: Ground, seats: Ints, lot: np.random.Generator, allowance: Allowance) -> Ints:
     """Seats after dealing anew more and more groups at a time, each as often as it helps."""
+    now = Standing(ground.table, seats)
     for number, given in rungs(int(np.bincount(seats).max()), ground.table.problem.groups):
         vain = 0
-        while vain < PATIENCE and allowance.left:
-            chosen = chosen_groups(ground.table, seats, number, lot)
+        while vain < PATIENCE and allowance.left and (chosen := now.with_room(number, lot, allowance)):
             deal = Deal(ground, seats, chosen, _given_up(ground.table, seats, chosen, given, lot))
             better = dealt_anew(deal, allowance)
-            allowance.spend(VAIN)
-            vain = 0 if better is not None else vain + (deal.room >= SAME)
-            seats = seats if better is None else better
-            allowance.reached(deal.ceiling)
+            vain = vain + 1 if better is None else 0
+            if better is not None:
+                seats, now = better, Standing(ground.table, better)
+                allowance.reached(float(now.top.sum()))
     return seats
 
 
-def chosen_groups(table: Table, seats: Ints, number: int, lot: np.random.Generator) -> tuple[int, ...]:
-    """Some groups that make the score, others by lot."""
-    own = group_marks(table, seats)
-    weight = (own / np.maximum(own.max(axis=0), SAME)).max(axis=1) ** 8 + 0.02
-    chosen = lot.choice(len(own), size=number, replace=False, p=weight / weight.sum())
-    return tuple(sorted(int(group) for group in chosen))
+class Standing:
+    """How far each group is off the mean of all, and which of them make the score."""
+
+    def __init__(self, table: Table, seats: Ints) -> None:
+        self.own = group_marks(table, seats)
+        self.top = self.own.max(axis=0)
+        weight = (self.own / np.maximum(self.top, SAME)).max(axis=1) ** 8 + 0.02
+        self.often = weight / weight.sum()
+
+    def some(self, number: int, lot: np.random.Generator) -> tuple[int, ...]:
+        """Some groups that make the score, others by lot."""
+        return tuple(sorted(lot.choice(len(self.own), size=number, replace=False, p=self.often).tolist()))
+
+    def with_room(self, number: int, lot: np.random.Generator, allowance: Allowance) -> tuple[int, ...]:
+        """Some without whom the score would be smaller; none where others nearly always are as far off as they are."""
+        for _ in range(DRAWS):
+            chosen = self.some(number, lot)
+            allowance.spend(DRAW)
+            rest = np.delete(self.own, chosen, axis=0).max(axis=0, initial=0.0)
+            if float((self.top - rest).sum()) >= SAME:
+                return chosen
+        return ()
 
 
 def _given_up(table: Table, seats: Ints, chosen: Sequence[int], given: int, lot: np.random.Generator) -> Ints:
@@ -107,7 +124,7 @@ def smoothed(ground: Ground, seats: Ints, lot: np.random.Generator, allowance: A
     """
     table = ground.table
     for _ in range(SMOOTHINGS * table.problem.groups):
-        chosen = chosen_groups(table, seats, 2, lot)
+        chosen = Standing(table, seats).some(2, lot)
         seats = _swapped(ground, seats, chosen, _given_up(table, seats, chosen, SWAPPED, lot))
         allowance.spend(SMOOTHING)
     return seats

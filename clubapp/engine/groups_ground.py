@@ -56,18 +56,39 @@ class Ground:
         energy: Floats = np.asarray(score + BROKEN * broken)
         return energy
 
+    @cached_property
+    def counted(self) -> Floats:
+        """Children × what rules count in a group: its chains, its kinds, whom others ask for, and first-timers."""
+        return np.hstack([self.chains, self.table.kinds.T, self.near, self.table.new[:, None]]).astype(float)
+
     def broken(self, children: Floats) -> Floats:
         """How much each group, a row of 0 and 1, breaks the rules."""
-        touchy = children[:, self.touchy]
+        touchy, asking = children[:, self.touchy], children[:, self.asking]
+        return self._broken(touchy, asking, children @ self.counted, children.sum(axis=1))
+
+    def broken_with(self, kept: Floats, pool: Ints, more: Floats) -> Floats:
+        """The same for groups of those kept and of some of a pool, a row of 0 and 1 each: only the pool is counted."""
+        counts = kept @ self.counted + more @ self.counted[pool]
+        touchy, asking = (_those(who, kept, pool, more) for who in (self.touchy, self.asking))
+        return self._broken(touchy, asking, counts, kept.sum() + more.sum(axis=1))
+
+    def _broken(self, touchy: Floats, asking: Floats, counts: Floats, sizes: Floats) -> Floats:
+        chains, kinds = self.chains.shape[1], len(self.table.kinds)
+        with_us, of_kind, near, new = np.split(counts, [chains, chains + kinds, counts.shape[1] - 1], axis=1)
         broken: Floats = ((touchy @ self.clash) * touchy).sum(axis=1) / 2
-        with_us = children @ self.chains
         broken += np.minimum(with_us, self.chains.sum(axis=0) - with_us).sum(axis=1)
-        broken += (children @ self.table.kinds.T == 1).sum(axis=1)
-        broken += ((children @ self.near == 0) * children[:, self.asking]).sum(axis=1)
-        if self.table.new.any():
-            new = children @ self.table.new
-            broken += (new > 0) & (new == children.sum(axis=1))
+        broken += (of_kind == 1).sum(axis=1)
+        broken += ((near == 0) * asking).sum(axis=1)
+        broken += ((new > 0) & (new == sizes[:, None])).sum(axis=1)
         return broken
+
+
+def _those(who: Ints, kept: Floats, pool: Ints, more: Floats) -> Floats:
+    """The columns of some children in groups of those kept and of some of a pool."""
+    rows = np.tile(kept[who], (len(more), 1))
+    _, at, place = np.intersect1d(who, pool, return_indices=True)
+    rows[:, at] = more[:, place]
+    return rows
 
 
 def group_marks(table: Table, seats: Ints) -> Floats:

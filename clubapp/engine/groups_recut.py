@@ -21,6 +21,7 @@ from clubapp.engine.groups_table import Floats, Ints
 from clubapp.engine.limits import Allowance
 
 SET_UP = 20_000  # work of a deal, in pairs, that does not depend on its size
+SEATS = 3  # of a pool, in groups whose rules are looked at, as much work as a pair
 PAIRS = 150_000  # pairs of subsets looked at for one group
 SHARES = (1.0, 0.5, 0.2, 0.0)  # of the room that groups may take, tried until there are no more pairs than that
 COLUMNS = {1: 2000, 2: 600, 3: 200}  # kept for one group, the least far off, by how many groups make a half
@@ -206,9 +207,9 @@ class _Halves:
         marks = np.maximum(np.hstack([columns.means, -columns.means]), self.deal.standing).sum(axis=1)
         good = np.flatnonzero(marks < self.deal.standing.sum() + room + SAME)
         good = good[np.argsort(marks[good], kind="stable")[: 2 * most]]
-        groups = np.tile(kept, (len(good), 1))
-        groups[:, self.deal.pool] = columns.masks[good][:, None] >> np.arange(len(self.deal.pool)) & 1
-        good = good[self.deal.ground.broken(groups) == 0][:most]
+        more = (columns.masks[good][:, None] >> np.arange(len(self.deal.pool)) & 1).astype(float)
+        self.allowance.spend(more.size / SEATS / PAIRS_A_UNIT)
+        good = good[self.deal.ground.broken_with(kept, self.deal.pool, more) == 0][:most]
         return _Columns(columns.masks[good], columns.means[good])
 
 

@@ -94,6 +94,7 @@ class Model(groups_model.Model):
         stays = [self.x[child][was] for child, was in task.staying.items()]
         self.moved = len(stays) - sum(stays)
         self.uneven, self.excess = self._unevenness()
+        self.apart = len(self.x)
 
     def _equal_sizes(self) -> None:
         """Sizes are judged here, not ruled."""
@@ -145,6 +146,7 @@ class Model(groups_model.Model):
 
     def held(self, now: Effort) -> None:
         """From now on not more effort than this."""
+        self.apart = now.uneven
         self.model.add(self.excess <= now.excess)
         self.model.add(self.moved <= now.moved)
         self.model.add(self.uneven <= now.uneven)
@@ -169,11 +171,18 @@ class Model(groups_model.Model):
         """For each group and size whether the group has it."""
         found: dict[tuple[int, int], Any] = {}
         for g, size in self.sums.items():
-            row = {count: self.model.new_bool_var("") for count in range(len(self.x) + 1)}
+            row = {count: self.model.new_bool_var("") for count in self._can_have()}
             self.model.add_exactly_one(row.values())
             self.model.add(size == sum(count * is_it for count, is_it in row.items()))
             found |= {(g, count): is_it for count, is_it in row.items() if count}
         return found
+
+    def _can_have(self) -> range:
+        """The sizes a group can have: the smallest is not above the mean, the largest not below it."""
+        count, groups = len(self.x), len(self.sums)
+        if not self.task.sized:
+            return range(count + 1)
+        return range(max(0, -(-count // groups) - self.apart), min(count, count // groups + self.apart) + 1)
 
     def _spread(self, values: dict[str, int], several: dict[tuple[int, int], Any]) -> Any:
         """Largest less smallest group mean."""

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from clubapp.engine import groups_even
-from clubapp.engine.groups_even import chosen_groups, evened, rungs, smoothed
+from clubapp.engine.groups_even import Standing, evened, rungs, smoothed
 from clubapp.engine.groups_ground import Ground, group_marks, total
 from clubapp.engine.groups_model import keep_rules
 from clubapp.engine.groups_plain import count_off, serpentine
@@ -92,9 +92,19 @@ def test_groups_that_make_the_spread_are_chosen_far_more_often() -> None:
     seats = rows.seats(count_off(rows.problem))
     extreme = {int(group) for group in group_marks(rows, seats).argmax(axis=0)}
     lot = np.random.default_rng(0)
-    often = np.bincount(np.concatenate([chosen_groups(rows, seats, 4, lot) for _ in range(300)]), minlength=12)
+    now = Standing(rows, seats)
+    often = np.bincount(np.concatenate([now.some(4, lot) for _ in range(300)]), minlength=12)
     others = [group for group in range(12) if group not in extreme]
     assert often[sorted(extreme)].mean() > 2 * often[others].mean() > 0
+
+
+def test_groups_are_chosen_so_that_the_score_can_be_smaller_or_not_at_all() -> None:
+    rows = table(Problem(children(60), EVENING, 12))
+    now, lot = Standing(rows, rows.seats(count_off(rows.problem))), np.random.default_rng(0)
+    chosen = now.with_room(2, lot, Allowance(DEFAULT))
+    assert (np.delete(now.own, chosen, axis=0).max(axis=0, initial=0.0) < now.top).any()
+    now.own[:] = now.top  # every group as far off as every other
+    assert now.with_room(2, lot, Allowance(DEFAULT)) == ()
 
 
 def test_smoothing_brings_every_group_near_the_mean() -> None:

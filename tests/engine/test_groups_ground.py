@@ -42,6 +42,19 @@ def test_the_ground_has_energy_for_broken_rules_and_none_else(problem: Problem, 
     assert extra == pytest.approx(0) if not broken else extra > BROKEN - 1e-9
 
 
+@examples(20)
+@given(group_problems(most=10), st.integers(0, 99))
+def test_groups_of_some_kept_and_some_of_a_pool_break_what_they_break_as_a_whole(problem: Problem, seed: int) -> None:
+    ground, lot = Ground(table(problem), 0), np.random.default_rng(seed)
+    count = len(problem.ids)
+    pool = np.sort(lot.permutation(count)[: count // 2])
+    kept, more = lot.integers(0, 2, count).astype(float), lot.integers(0, 2, (5, len(pool))).astype(float)
+    kept[pool] = 0.0
+    whole = np.tile(kept, (5, 1))
+    whole[:, pool] = more
+    assert ground.broken_with(kept, pool, more).tolist() == ground.broken(whole).tolist()
+
+
 @pytest.mark.parametrize("mode", Mode)
 def test_the_total_is_the_score(mode: Mode) -> None:
     problem = replace(evening(13, 4), mode=mode)

@@ -8,7 +8,9 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
+
+from clubapp.engine.outcome import Outcome
 
 T = TypeVar("T")
 TINY = 1e-9  # a score of zero can still be divided by
@@ -57,6 +59,20 @@ def timed(work: Callable[[], T]) -> tuple[T, float]:
     """The answer and the seconds it took."""
     started = time.perf_counter()
     return work(), time.perf_counter() - started
+
+
+def worked(work: Callable[[], T]) -> tuple[T, float]:
+    """The answer and the processor's seconds, which other work on the machine does not lengthen."""
+    started = time.process_time()
+    return work(), time.process_time() - started
+
+
+def over_best(found: Outcome[Any], goal: float, searched: Callable[[], float]) -> tuple[float, bool]:
+    """How many times as much as the best a score is at most, and whether that is proven: where the bound already shows
+    that the goal is met nothing is searched for.
+    """
+    sure = over(found.score, found.bound)
+    return (sure, True) if sure <= goal else (over(found.score, searched()), False)
 
 
 def longer(effort: Effort, instance: str, score: float, search: Callable[[int], float]) -> float:
