@@ -7,6 +7,7 @@ import uuid
 from dataclasses import replace
 from datetime import UTC
 from typing import Any
+from uuid import UUID
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -62,7 +63,7 @@ class ChildForm(TapForm):
 
 
 class UndoForm(TapForm):
-    """Undo on one row, or of "the rest are not here" (rest: its op_id)."""
+    """Undo on one row, of "the rest are not here" (rest: its op_id), or of one child's part of that."""
 
     athlete = forms.UUIDField(required=False)
     rest = forms.UUIDField(required=False)
@@ -75,7 +76,10 @@ class UndoForm(TapForm):
 
 
 class MarkForm(ChildForm):
-    """One mark. "Told us" may also be set by an adult who took the phone call."""
+    """One mark. "Told us" may also be set by an adult who took the phone call.
+
+    rest: with "absent", the child's part of "the rest are not here" (its op_id) from a phone without a network.
+    """
 
     KINDS = [(kind.value, kind.label) for kind in Kind if kind != Kind.CLEARED]
     kind = forms.ChoiceField(choices=KINDS, widget=forms.HiddenInput)
@@ -86,6 +90,7 @@ class MarkForm(ChildForm):
     with_whom = forms.CharField(label=_("With whom"), max_length=leaving.LONGEST_NAME, required=False)
     reason = forms.CharField(label=_("Why"), max_length=leaving.LONGEST_REASON, required=False)
     word = forms.CharField(label=_("A word"), max_length=200, required=False)
+    rest = forms.UUIDField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, decides: bool = False, **kwargs: Any) -> None:
         """decides: this adult leads the session, and may let a child go otherwise than its guardians said."""
@@ -108,6 +113,10 @@ class MarkForm(ChildForm):
             self.gone = leaving.said_of(leaving.ways_of([child], decides=self.decides)[child], going)
         except leaving.NotSoError as error:
             self.add_error(error.field, str(error))
+
+    def part_of(self) -> UUID | None:
+        rest: UUID | None = self.cleaned_data["rest"]
+        return rest if self.cleaned_data["kind"] == Kind.ABSENT else None
 
     def said(self) -> Said:
         """Only what belongs to the kind is kept."""

@@ -7,9 +7,11 @@ stands until the guardian takes it back.
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from clubapp.register.models import AdultMark, Mark
 
@@ -23,6 +25,11 @@ def place(mark: Mark | AdultMark) -> tuple[datetime, str, str]:
 
 def in_order(marks: Iterable[Mark]) -> list[Mark]:
     return sorted(marks, key=place)
+
+
+def part(op_id: UUID, child: UUID) -> UUID:
+    """The id of one child's part in a tap that touches many."""
+    return uuid.uuid5(op_id, str(child))
 
 
 def counting(ordered: Sequence[Mark]) -> Mark | None:

@@ -79,6 +79,12 @@ def current_marks(session_id: UUID) -> dict[UUID, CurrentMark]:
     return marks_and_clashes(session_id)[0]
 
 
+def marked_by_rest(session_id: UUID, rest: UUID) -> list[UUID]:
+    """Children of whom nobody has said anything since "the rest are not here". rest: its op_id."""
+    marks = current_marks(session_id)
+    return sorted(child for child, mark in marks.items() if mark.op_id == order.part(rest, child))
+
+
 def names_and_years(session: Session, *, but_for: UUID | None = None) -> frozenset[tuple[str, int]]:
     """First names in lower case with years of birth on this register, but for the child a tap has added already."""
     children = expected(session)

@@ -9,12 +9,13 @@ from django.test import Client
 from django.utils import timezone
 
 from clubapp.core.tell import version_of
+from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
 from clubapp.register import actions
 from clubapp.register.actions import Tap
 from clubapp.register.models import Mark
 from tests.cast import Cast
-from tests.register.field import address, kinds, only_those_who_work_here, say
+from tests.register.field import HTMX, address, kinds, only_those_who_work_here, say
 
 SAID = {"Ada": "here", "Bo": "easy", "Cleo": "told", "Dev": "left"}
 
@@ -49,10 +50,11 @@ def test_it_can_be_undone_and_undoes_nothing_else(cast: Cast) -> None:
     say(cast, cast.athletes[4], "here")  # Eli came after all
     html = client.get(address("register", cast.session)).content.decode()
     assert "2 children marked not here." in html
+    assert f'data-children="{cast.athletes[5].pk}">' in html  # for a phone whose network goes now
     op_id = client.session["rest"]["op_id"]
     client.post(address("undo", cast.session), {"rest": op_id})
     assert kinds(cast.session) == SAID | {"Eli": "here"}
-    assert "Undo “the rest are not here”" not in client.get(address("register", cast.session)).content.decode()
+    assert 'data-children="" hidden>' in client.get(address("register", cast.session)).content.decode()
 
 
 def test_sent_twice_touches_nobody_the_second_time(cast: Cast) -> None:
@@ -72,6 +74,45 @@ def test_a_mark_made_since_the_page_was_shown_stays(cast: Cast) -> None:
     actions.take_back_mark(session=cast.session, athlete=cast.ada, tap=Tap(cast.finn))
     rest(cast.client(cast.hazel), cast.session, base_version=seen)
     assert "Ada" not in kinds(cast.session)
+
+
+def part(cast: Cast, name: str, child: Athlete, rest_id: uuid.UUID, **more: object) -> None:
+    """As the head coach's phone sends it that had no network: each child by itself."""
+    data = {"athlete": child.pk, "kind": "absent", "rest": rest_id, "op_id": uuid.uuid4(), "device": "a", **more}
+    answer = cast.client(cast.hazel).post(address(name, cast.session), data, headers=HTMX)
+    assert f'id="mark-{child.pk}"' in answer.content.decode()
+
+
+def test_a_child_s_part_from_a_phone_without_a_network_touches_nobody_who_was_marked_meanwhile(cast: Cast) -> None:
+    ada, bo, cleo = cast.athletes[:3]
+    rest_id, seen = uuid.uuid4(), version_of(cast.session.pk)
+    say(cast, ada, "here", by=cast.finn)
+    actions.tell_cannot_come(session=cast.session, athlete=bo, word="", tap=Tap(cast.gus))
+    for _again in range(2):
+        for child in (ada, bo, cleo):
+            part(cast, "mark", child, rest_id, base_version=seen)
+    assert kinds(cast.session) == {"Ada": "here", "Bo": "told", "Cleo": "absent"}
+    rest(cast.client(cast.hazel), cast.session, op_id=rest_id)  # the whole of it was late on its way
+    assert Mark.objects.filter(athlete=cleo).count() == 1
+
+
+def test_a_child_s_part_is_undone_unless_somebody_marked_the_child_since(cast: Cast) -> None:
+    ada, bo = cast.athletes[:2]
+    rest_id = uuid.uuid4()
+    rest(cast.client(cast.hazel), cast.session, op_id=rest_id)
+    say(cast, ada, "here", by=cast.finn)
+    for child in (ada, bo):
+        part(cast, "undo", child, rest_id)
+    wanted = dict.fromkeys(("Cleo", "Dev", "Eli", "Fay"), "absent")
+    assert kinds(cast.session) == wanted | {"Ada": "here"}
+
+
+def test_said_undone_and_said_again_on_one_phone_before_the_club_heard_any_of_it(cast: Cast) -> None:
+    seen = version_of(cast.session.pk)
+    first, second = uuid.uuid4(), uuid.uuid4()
+    for name, rest_id in (("mark", first), ("undo", first), ("mark", second)):
+        part(cast, name, cast.ada, rest_id, base_version=seen)
+    assert kinds(cast.session) == {"Ada": "absent"}
 
 
 def test_everybody_marked_says_so(cast: Cast) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from dataclasses import dataclass, replace
 from uuid import UUID
 
@@ -74,38 +73,38 @@ def withdraw_notice(*, session: Session, athlete: Athlete, tap: Tap) -> Answer:
 
 
 @transaction.atomic
-def mark_rest_absent(*, session: Session, tap: Tap) -> list[UUID]:
+def mark_rest_absent(*, session: Session, tap: Tap, only: UUID | None = None) -> list[UUID]:
     """The rest are not here: only children nobody has said anything about, as far as the adult could see.
 
-    Returns the children marked. A notice stays, and so does every mark, also one made since the page was shown.
+    Returns the children marked. A notice stays, and so does every mark, also one made since the page was shown by
+    another phone: what was tapped on its own a phone knows.
+    only: one child's part of it, from a phone that had no network; what had reached us before is not done again.
     """
     wait_turn(session.pk)
-    said_since = Mark.objects.filter(session=session, answer__version__gt=tap.base_version).values("athlete")
-    unmarked = queries.expected(session).exclude(pk__in=said_since).exclude(pk__in=queries.current_marks(session.pk))
+    said_since = Mark.objects.filter(session=session, answer__version__gt=tap.base_version)
+    elsewhere = (said_since.exclude(device=tap.device) if tap.device else said_since).values("athlete")
+    unmarked = queries.expected(session).exclude(pk__in=elsewhere).exclude(pk__in=queries.current_marks(session.pk))
     ids = sorted(unmarked.values_list("pk", flat=True))
-    if ids:
-        version = tell(session.pk, "register")
-        for child in ids:
-            _add(session, child, Said(Mark.Kind.ABSENT), replace(tap, op_id=_part(tap.op_id, child)), version)
-    return ids
+    return _add_parts(session, ids, Said(Mark.Kind.ABSENT), tap, only)
 
 
 @transaction.atomic
-def take_back_rest(*, session: Session, rest: UUID, tap: Tap) -> list[UUID]:
-    """Undo "the rest are not here" for every child nobody has marked since. rest: its op_id."""
+def take_back_rest(*, session: Session, rest: UUID, tap: Tap, only: UUID | None = None) -> list[UUID]:
+    """Undo "the rest are not here" for every child nobody has marked since. rest: its op_id; only: one child."""
     wait_turn(session.pk)
-    marks = queries.current_marks(session.pk)
-    ids = sorted(child for child, current in marks.items() if current.op_id == _part(rest, child))
-    if ids:
+    return _add_parts(session, queries.marked_by_rest(session.pk, rest), Said(Mark.Kind.CLEARED), tap, only)
+
+
+def _add_parts(session: Session, ids: list[UUID], said: Said, tap: Tap, only: UUID | None) -> list[UUID]:
+    """A mark for each child with an id of its own, made of the tap's; one that is there already stays as it is."""
+    parts = {child: order.part(tap.op_id, child) for child in ids if only in (None, child)}
+    known = set(Mark.objects.filter(op_id__in=parts.values()).values_list("op_id", flat=True))
+    parts = {child: op_id for child, op_id in parts.items() if op_id not in known}
+    if parts:
         version = tell(session.pk, "register")
-        for child in ids:
-            _add(session, child, Said(Mark.Kind.CLEARED), replace(tap, op_id=_part(tap.op_id, child)), version)
-    return ids
-
-
-def _part(op_id: UUID, child: UUID) -> UUID:
-    """The id of one child's part in a tap that touches many."""
-    return uuid.uuid5(op_id, str(child))
+        for child, op_id in parts.items():
+            _add(session, child, said, replace(tap, op_id=op_id), version)
+    return list(parts)
 
 
 def _add(session: Session, child: UUID, said: Said, tap: Tap, version: int) -> Answer:

@@ -23,7 +23,7 @@ from clubapp.people.access import is_head_coach
 from clubapp.people.actions import read_medical_notes
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
-from clubapp.register import access, actions
+from clubapp.register import access, actions, queries
 from clubapp.register.actions import Answer, OtherTapError
 from clubapp.register.forms import MarkForm, TapForm, UndoForm
 from clubapp.register.page import changed_since
@@ -46,7 +46,8 @@ def register(request: HttpRequest, session_id: UUID) -> HttpResponse:
     session = access.session_for(request.user, session_id)
     rest = request.session.get("rest", {})
     undo_rest = rest.get("op_id") if rest.get("session") == str(session.pk) else None
-    return render(request, "register/register.html", listed(request, session, undo_rest=undo_rest))
+    children = queries.marked_by_rest(session.pk, UUID(undo_rest)) if undo_rest else []
+    return render(request, "register/register.html", listed(request, session, undo_rest=undo_rest, of_rest=children))
 
 
 @login_required
@@ -78,6 +79,9 @@ def mark(request: HttpRequest, session_id: UUID) -> HttpResponse:
         bare = wants_json(request) or AT in request.POST
         return refused(request, session, form) if bare else _other(request, session, child, form)
     tap = form.tap(adult(request), device_of(request))
+    if rest := form.part_of():
+        actions.mark_rest_absent(session=session, tap=replace(tap, op_id=rest), only=child.pk)
+        return _row(request, session, child, {"athlete": str(child.pk)})
     write = partial(actions.mark, session=session, athlete=child, said=form.said(), tap=tap)
     return _written(request, session, child, form, write)
 
@@ -90,11 +94,15 @@ def undo(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if not form.is_valid():
         return refused(request, session, form)
     tap = form.tap(adult(request), device_of(request))
-    if form.cleaned_data["rest"]:
+    rest, athlete = form.cleaned_data["rest"], form.cleaned_data["athlete"]
+    child = access.listed_child(session, athlete) if athlete else None
+    if rest:
         request.session.pop("rest", None)
-        actions.take_back_rest(session=session, rest=form.cleaned_data["rest"], tap=tap)
+        actions.take_back_rest(session=session, rest=rest, tap=tap, only=athlete)
+    if child is None:
         return back_to_register(request, session)
-    child = access.listed_child(session, form.cleaned_data["athlete"])
+    if rest:
+        return _row(request, session, child, {"athlete": str(child.pk)})
     write = partial(actions.take_back_mark, session=session, athlete=child, tap=tap)
     return _written(request, session, child, form, write)
 

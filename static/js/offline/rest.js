@@ -1,26 +1,72 @@
-// "The rest are not here" and an adult by name, with or without a network.
+// "The rest are not here" with its undo, and an adult by name, with or without a network.
 import { newId } from "../live/ids.js";
 import { stateWords } from "./blank.js";
-import { put } from "./outbox.js";
+import { pending } from "./outbox.js";
 
 const PATIENCE_MS = 3000;
 const valueOf = (op, name) => op.body.find(([key]) => key === name)?.[1];
+const formOf = (name) => document.querySelector(`form[data-outbox="${name}"]`);
+const rows = (kind) => [...document.querySelectorAll(`#children .mark[data-kind="${kind}"]`)];
+const childOf = (mark) => mark.id.slice("mark-".length);
 
-// The club marks all of them at once and can take it back at once. Where it does not answer, each child who is not marked
-// on this phone becomes a mark of its own: whoever came or was marked meanwhile is not touched by it later.
-async function rest(form, send) {
-  for (const button of form.querySelectorAll("button")) button.disabled = true;
+// The club takes all of them at once where it answers; not before what waits here: somebody of them may be marked in it.
+async function atOnce(form) {
+  if ((await pending()).some(({ state }) => state === "waiting")) return false;
+  const buttons = form.querySelectorAll("button");
+  for (const button of buttons) button.disabled = true;
   const ask = { method: "POST", body: new FormData(form), redirect: "manual", signal: AbortSignal.timeout(PATIENCE_MS) };
   const answer = await fetch(form.action, ask).catch(() => null);
-  if (answer?.type === "opaqueredirect" || answer?.ok) return location.reload();
-  form.hidden = true;
-  for (const mark of document.querySelectorAll('#children .mark[data-kind="cleared"]')) {
-    const child = mark.id.slice("mark-".length);
-    const body = [["athlete", child], ["kind", "absent"], ["base_version", mark.dataset.version]];
-    const name = mark.closest(".row").dataset.words ?? mark.querySelector("b").textContent;
-    const url = mark.querySelector("form").getAttribute("action");
-    send({ kind: "mark", url, body, row: mark.id, wants: "html", label: `${name}: ${stateWords("absent")}`, state: "waiting" });
-  }
+  const taken = answer?.type === "opaqueredirect" || answer?.ok;
+  if (taken) location.reload();
+  else for (const button of buttons) button.disabled = false;
+  return taken;
+}
+
+// Else each child has a write of its own, which names the rest it is part of: whoever was marked by somebody else
+// meanwhile, or came, is not touched by it later.
+function part(mark, kind, url, fields, send) {
+  const name = mark.closest(".row").dataset.words ?? mark.querySelector("b").textContent;
+  const body = [["athlete", childOf(mark)], ...fields, ["base_version", mark.dataset.version]];
+  const label = `${name}: ${stateWords(kind === "undo" ? "cleared" : "absent")}`;
+  send({ kind, url, body, row: mark.id, wants: "html", label, state: "waiting" });
+}
+
+// Of the two forms the one that does something now.
+function offer(undo, which = "", children = []) {
+  formOf("rest")?.toggleAttribute("hidden", undo);
+  const form = formOf("undo-rest");
+  form.hidden = !undo;
+  form.elements.rest.value = which;
+  form.dataset.children = children.join(" ");
+}
+
+async function rest(form, send) {
+  if (await atOnce(form)) return;
+  const which = form.elements.op_id.value;
+  form.elements.op_id.value = newId(); // said again after an undo it is another one
+  const marks = rows("cleared");
+  for (const mark of marks) part(mark, "mark", mark.querySelector("form").getAttribute("action"), [["kind", "absent"], ["rest", which]], send);
+  offer(true, which, marks.map(childOf));
+}
+
+async function undoRest(form, send) {
+  if (await atOnce(form)) return;
+  const children = form.dataset.children.split(" ");
+  const which = form.elements.rest.value;
+  const marks = rows("absent").filter((mark) => children.includes(childOf(mark)));
+  for (const mark of marks) part(mark, "undo", form.getAttribute("action"), [["rest", which]], send);
+  form.elements.op_id.value = newId();
+  offer(false);
+}
+
+// After a reload without a network the page does not know what was said on this phone.
+export async function recallRest() {
+  const parts = (await pending()).filter((op) => valueOf(op, "rest"));
+  const last = parts.at(-1);
+  if (!last || !formOf("undo-rest")) return;
+  const which = valueOf(last, "rest");
+  const children = parts.filter((op) => valueOf(op, "rest") === which).map((op) => valueOf(op, "athlete"));
+  offer(last.kind === "mark", which, children);
 }
 
 // The row of an adult whom the club does not know of yet.
@@ -44,7 +90,7 @@ function adult(form, send) {
 }
 
 export function watchRest(send) {
-  const acts = { rest, "adult-name": adult };
+  const acts = { rest, "undo-rest": undoRest, "adult-name": adult };
   document.addEventListener("submit", (event) => {
     const form = event.target;
     const act = acts[form.dataset?.outbox];
