@@ -18,6 +18,7 @@ PAGES = (
     "live:entry",
     "live:caller_at",
     "live:caller_all",
+    "live:game",
     "register:register",
     "register:going_home",
     "rotation:plan",

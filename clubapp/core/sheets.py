@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 FOLDER = "css/joined/"
 COMMON, BELL, REGISTER, PLAN = (f"{FOLDER}{name}.css" for name in ("common", "bell", "register", "plan"))
-STOPWATCH, CALLER, GAMES = (f"{FOLDER}{name}.css" for name in ("stopwatch", "caller", "games"))
+STOPWATCH, CALLER, GAMES, TALLY = (f"{FOLDER}{name}.css" for name in ("stopwatch", "caller", "games", "tally"))
 ENTRY = "css/pages/entry.css"
 COMPONENTS = ("layout", "columns", "buttons", "forms", "rows", "marks", "notes", "tables", "queue", "wide")
 # In this order: the layers are named first, and within a layer the later rule wins.
@@ -30,7 +30,8 @@ JOINED = {
     PLAN: ("css/pages/plan.css", "css/pages/plan_grid.css", "css/pages/changed.css"),
     STOPWATCH: ("css/pages/strip.css", "css/pages/stopwatch.css"),
     CALLER: ("css/pages/strip.css", "css/pages/caller.css"),
-    GAMES: ("css/pages/games.css", "css/pages/games_race.css"),
+    GAMES: ("css/pages/games.css", "css/pages/games_race.css", "css/pages/games_chasing.css"),
+    TALLY: ("css/pages/tally.css",),
 }
 COMMENT = re.compile(r"/\*.*?\*/", re.S)
 INDENT = re.compile(r"\n\s*")

@@ -10,11 +10,25 @@ from itertools import pairwise
 from clubapp.engine import chase_fields as fielding
 from clubapp.engine import chase_spells as spelling
 from clubapp.engine import limits
-from clubapp.engine.chase_problem import LEAST_SHARE, Answer, Area, Child, Field, Kind, Problem, area, due_back
+from clubapp.engine.chase_problem import (
+    BACK_S,
+    GAP_YEARS,
+    LEAST_SHARE,
+    Answer,
+    Area,
+    Child,
+    Field,
+    Kind,
+    Problem,
+    area,
+    due_back,
+)
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
 
 __all__ = [
+    "BACK_S",
+    "GAP_YEARS",
     "Answer",
     "Area",
     "Child",
@@ -26,6 +40,7 @@ __all__ = [
     "fit_in",
     "score",
     "solve",
+    "take_out",
     "violations",
 ]
 
@@ -153,3 +168,32 @@ def _with_turn(problem: Problem, field: Field, child: str, done: int) -> tuple[t
         return field.spells
     _, _, at, changed = min(ways)
     return (*field.spells[:at], changed, *field.spells[at + 1 :])
+
+
+def take_out(problem: Problem, answer: Answer, child: str, done: int) -> Answer:
+    """Without a child who leaves, or who is to go easy from now on. Spells up to `done` stay as they are.
+
+    In spells to come the place goes to whoever of the field chases least and has a rest before and after, the quickest
+    set of equals; where nobody can, the others chase alone. A spell may be left without anybody: an adult chases.
+    """
+    fields = []
+    for field in answer.fields:
+        ids = tuple(one for one in field.ids if one != child)
+        spells = list(field.spells)
+        for at in range(done, len(spells)):
+            if child in spells[at]:
+                spells[at] = _without(problem, Field(ids, tuple(spells)), child, at)
+        fields.append(Field(ids, tuple(spells)))
+    return replace(answer, fields=tuple(fields))
+
+
+def _without(problem: Problem, field: Field, child: str, at: int) -> tuple[str, ...]:
+    rest, had, of = tuple(one for one in field.spells[at] if one != child), field.turns, problem.of
+    near = {one for spell in field.spells[max(0, at - 1) : at + 2] for one in spell}
+    able = [one for one in field.ids if not of[one].easy and one not in near]
+    if not able:
+        return rest
+    land = spelling.ground(problem, field.ids)
+    place = {one: number for number, one in enumerate(land.ids)}
+    ways = [(had[one], -land.share([place[other] for other in (*rest, one)]), one) for one in able]
+    return tuple(sorted((*rest, min(ways)[2])))

@@ -8,6 +8,8 @@ from django import forms
 from django.http import QueryDict
 
 from clubapp.games.asking import GameForm
+from clubapp.games.chasing import CHASING
+from clubapp.games.chasing_forms import ChasingForm, HalvesForm, LastForm, TouchForm, UntouchForm
 from clubapp.games.finish_forms import FinishForm
 from clubapp.games.handicaps_forms import HandicapForm
 from clubapp.games.heats_forms import HeatsForm
@@ -15,12 +17,22 @@ from clubapp.games.present import Present
 from clubapp.games.relays_forms import RelayForm, TeamsForm
 from clubapp.games.state import GameView, Kind
 
-ASKED: dict[str, type[GameForm]] = {"heats": HeatsForm, "handicaps": HandicapForm, "relays": RelayForm}
+ASKED: dict[str, type[GameForm]] = {
+    "heats": HeatsForm,
+    "handicaps": HandicapForm,
+    "relays": RelayForm,
+    "freeze": ChasingForm,
+    "chain": ChasingForm,
+    "halves": HalvesForm,
+    "last": LastForm,
+}
 # By kind and word: each form takes game= and answers with `entry()`, and sends `part` and `round`.
 ENTERED: dict[tuple[str, str], type[Any]] = {
     ("heats", "finish"): FinishForm,
     ("handicaps", "finish"): FinishForm,
     ("relays", "finish"): TeamsForm,
+    **{(kind.code, "touch"): TouchForm for kind in CHASING},
+    **{(kind.code, "untouch"): UntouchForm for kind in CHASING},
 }
 
 

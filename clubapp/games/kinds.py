@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from clubapp.games.chasing import CHASING
 from clubapp.games.handicaps import HANDICAPS
 from clubapp.games.heats import HEATS
 from clubapp.games.relays import RELAYS
 from clubapp.games.state import Kind
 
-ALL: tuple[Kind, ...] = (HEATS, HANDICAPS, RELAYS)
+ALL: tuple[Kind, ...] = (HEATS, HANDICAPS, RELAYS, *CHASING)
 
 
 def kind_of(code: str) -> Kind | None:

@@ -126,8 +126,9 @@ class Kind:
     child, in sentences without another child's name and without a rank. take: checks what was entered and gives back
     what is stored. next: the draw of the next round. fit: the newest draw with one more child in it, moving as few as
     can be. out: without a child. times: typed times among an entry. entering: a page of its own to enter something on,
-    in `<code>_enter.html`; without one all is tapped on the game's page. standing: for the head coach alone, in
-    `<code>_order.html`. Forms of wishes and of what is tapped are looked up by the code in `forms`.
+    in `…_enter.html` beside the template; without one all is tapped on the game's page. standing: for the head coach
+    alone, in `…_order.html`. turns: what a script on the bell's pages needs to call them by the bell. tally: what is
+    tapped there. Forms of wishes and of what is tapped are looked up by the code in `forms`.
     """
 
     code: str
@@ -146,4 +147,11 @@ class Kind:
     own: Callable[[GameView, Present, UUID], list[str]] | None = None
     entering: Callable[[GameView, Present, Viewer, int], dict[str, Any]] | None = None
     standing: Callable[[GameView, Present], dict[str, Any]] | None = None
+    turns: Callable[[GameView, Present], dict[str, Any]] | None = None
+    tally: Callable[[GameView, Present], dict[str, Any]] | None = None
     least: int = 2
+
+    @property
+    def stem(self) -> str:
+        """What its further templates' names begin with."""
+        return self.template.removesuffix(".html")

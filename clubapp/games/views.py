@@ -115,7 +115,7 @@ def _entering(request: HttpRequest, row: Game, part: int, form: Any = None, refu
         shown = _as_sent(shown, request)
     context = {"session": row.session, "game": row, "view": view, "shown": shown, "new_id": uuid.uuid4}
     context |= {"form": form, "refused": refused, "part": part, "kind": kind, "version": version_of(row.session_id)}
-    return render(request, f"games/{kind.code}_enter.html", context, status=422 if form else 200)
+    return render(request, f"{kind.stem}_enter.html", context, status=422 if form else 200)
 
 
 def _as_sent(shown: dict[str, Any], request: HttpRequest) -> dict[str, Any]:
@@ -227,7 +227,7 @@ def standing(request: HttpRequest, session_id: UUID, game_id: UUID) -> HttpRespo
         raise Http404
     shown = kind.standing(view, present_of(row.session, view.children))
     context = {"session": row.session, "game": row, "view": view, "kind": kind, "shown": shown}
-    return render(request, f"games/{kind.code}_order.html", context)
+    return render(request, f"{kind.stem}_order.html", context)
 
 
 # What the taps have in common

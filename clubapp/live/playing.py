@@ -1,13 +1,25 @@
-"""Games that are being played, for the strip on the bell's pages."""
+"""Games that are being played: the strip on the bell's pages, and the turns of a game by the bell."""
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterable
 from typing import Any
 
+from django.utils.translation import gettext as _
+
+from clubapp.engine import clock
 from clubapp.games import queries
 from clubapp.games.kinds import known_kind
+from clubapp.games.models import Game
 from clubapp.games.present import present_of
+from clubapp.games.state import GameView
+from clubapp.live import bridge
 from clubapp.live.access import Watcher
+from clubapp.live.messages import now_ms
+from clubapp.live.queries import log_of
+
+STILL = (clock.Phase.PAUSED, clock.Phase.STOPPED)
 
 
 def games_on(watcher: Watcher) -> list[dict[str, Any]]:
@@ -15,9 +27,56 @@ def games_on(watcher: Watcher) -> list[dict[str, Any]]:
     return [_strip(watcher, game) for game in queries.running(watcher.session.pk)] if watcher.inside else []
 
 
-def _strip(watcher: Watcher, game: Any) -> dict[str, Any]:
-    kind, teams = known_kind(game.kind), []
+def _strip(watcher: Watcher, game: Game) -> dict[str, Any]:
+    kind, row = known_kind(game.kind), {"id": game.pk, "name": known_kind(game.kind).name}
+    row["tally"] = kind.tally is not None
+    if watcher.user is not None and kind.turns is None:
+        return row
+    view = queries.view_of(game)
+    present = present_of(watcher.session, view.children)
     if watcher.user is None and kind.teams is not None:
-        view = queries.view_of(game)
-        teams = kind.teams(view, present_of(watcher.session, view.children))
-    return {"id": game.pk, "name": kind.name, "teams": teams}
+        row["teams"] = kind.teams(view, present)
+    if kind.turns is not None and game.began_at is not None:
+        turns = kind.turns(view, present)
+        row |= {"told": json.dumps(_told(game, turns)), "chasers": turns["names"]}
+    return row
+
+
+def _told(game: Game, turns: dict[str, Any]) -> dict[str, Any]:
+    """For the script. lost_ms: how long play stood still between the game's start and as_of_ms."""
+    assert game.began_at is not None
+    began, now = round(game.began_at.timestamp() * 1000), round(now_ms())
+    commands = [bridge.command_of(row) for row in log_of(game.session_id)]
+    words = {
+        "turn": _("Turn %s of %s"),
+        "rest": _("Breathe. Next is turn %s of %s"),
+        "over": _("All turns are played."),
+        "who": _("Chasing: %s"),
+        "nobody": _("Nobody chases: an adult does."),
+    }
+    lost = stood_still(commands, began, now)
+    return {**turns, "game": str(game.pk), "began_ms": began, "as_of_ms": now, "lost_ms": lost, "words": words}
+
+
+def stood_still(commands: Iterable[clock.Command], since_ms: int, now_ms: int) -> int:
+    """Milliseconds between two instants in which the bell was paused or everybody was stopped."""
+    state, at, lost = clock.State(), since_ms, 0
+    for command in commands:
+        if state.phase in STILL:
+            lost += max(0, min(command.at_ms, now_ms) - at)
+        state, at = clock.step(state, command, command.at_ms).state, max(at, command.at_ms)
+    return lost + (max(0, now_ms - at) if state.phase in STILL else 0)
+
+
+def tally_words(view: GameView) -> str:
+    """Every sentence of the script that counts touches."""
+    words = {
+        "touched": _("%s touched %s"),
+        "out": _("%s was touched"),
+        "undone": _("Taken back: %s"),
+        "lost": _("This phone can keep nothing: tap on another one."),
+        "refused": _("Not taken: %s"),
+        "back": _("%s is back in by now."),
+        "back_s": view.draw.answer.get("back_s"),
+    }
+    return json.dumps(words)

@@ -20,6 +20,7 @@ urlpatterns = [
     path("<uuid:session_id>/stopwatch/", views.stopwatch_all, name="stopwatch_all"),
     path("<uuid:session_id>/station/<uuid:station_id>/caller/", views.caller_at, name="caller_at"),
     path("<uuid:session_id>/caller/", views.caller_all, name="caller_all"),
+    path("<uuid:session_id>/game/<uuid:game_id>/", views.game, name="game"),
     path("<uuid:session_id>/result/", views.result, name="result"),
     path("<uuid:session_id>/times/", views.times, name="times"),
     path("<uuid:session_id>/enter/", views.entry_choose, name="entry_choose"),

@@ -20,6 +20,7 @@ from clubapp.live import actions as live
 from clubapp.live.passes import COOKIE
 from tests.browser.fill import begin_now
 from tests.cast import Cast
+from tests.games.evening import everybody_here, made, say
 from tests.rules.addresses import game_of
 
 WHO = "/who/"
@@ -59,6 +60,11 @@ def test_a_kept_page_has_all_its_own_files(cast: Cast) -> None:
     }
     game = game_of(cast.session).pk
     Draw.objects.filter(game=game).update(answer={"heats": [[[1, str(cast.ada.pk)]]]})
+    everybody_here(cast, timed=False)
+    cast.squad.athletes.update(date_of_birth=None)
+    chasing = made(cast, "freeze")
+    say(chasing, "begin", cast.hazel)
+    more_ids["live:game"] = [chasing.pk]
     more_ids |= {"games:game": [game], "games:enter_part": [game, 1], "live:entry": ["sprint-20-m"]}
     for name in (*keeping.PAGES, *keeping.ASKED):
         path = reverse(name, args=[cast.session.pk, *more_ids.get(name, [])])
@@ -100,6 +106,7 @@ def test_the_worker_and_the_server_agree_on_what_may_be_kept(cast: Cast) -> None
     ]
     paths += [
         reverse("games:game", args=[session, session]),
+        reverse("live:game", args=[session, session]),
         reverse("games:enter_part", args=[session, session, 1]),
         reverse("live:entry", args=[session, "sprint-20-m"]),
     ]

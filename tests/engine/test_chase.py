@@ -114,6 +114,32 @@ def test_a_late_child_gets_a_turn_from_who_has_most() -> None:
     assert same.fields[0].spells == answer.fields[0].spells
 
 
+def test_who_leaves_chases_no_more_and_somebody_rested_does() -> None:
+    problem = game(8, chasers=2, seconds=240)
+    answer = chase.solve(problem).answer
+    assert answer is not None
+    (field,), child = answer.fields, answer.fields[0].spells[2][0]
+    (after,) = chase.take_out(problem, answer, child, 1).fields
+    assert child not in after.ids
+    assert after.spells[0] == field.spells[0]
+    assert [len(spell) for spell in after.spells] == [len(spell) for spell in field.spells]
+    assert not any(child in spell for spell in after.spells[1:])
+    smaller = replace(problem, children=tuple(one for one in problem.children if one.id != child))
+    wrong = chase.violations(smaller, Answer((Field(after.ids, after.spells[1:]),)))
+    assert "Somebody chases twice without a rest." not in wrong
+    (late,) = chase.take_out(problem, answer, child, 99).fields
+    assert late.spells == field.spells
+
+
+def test_where_nobody_is_rested_the_others_chase_alone() -> None:
+    problem = game(6, kind=Kind.TEAM, seconds=120)
+    answer = chase.solve(problem).answer
+    assert answer is not None
+    child = answer.fields[0].spells[1][0]
+    (after,) = chase.take_out(problem, answer, child, 0).fields
+    assert [len(spell) for spell in after.spells] == [3, 2]
+
+
 def test_what_is_wrong_is_named() -> None:
     a, b, c, d = (one.id for one in runners(4, 1))
     children = tuple(Child(one, 7.0 + 2 * at, easy=one.id == d) for at, one in enumerate(runners(4, 1)))

@@ -1,4 +1,4 @@
-"""What was played on the last Saturday: heats with finals, a relay of two races, a handicap race."""
+"""What was played on the last Saturday: heats with finals, a relay of two races, a handicap race, freeze."""
 
 from __future__ import annotations
 
@@ -50,6 +50,7 @@ def play(session: Session, by: User) -> None:
     _heats(field)
     _relay(field)
     _handicap(field)
+    _freeze(field)
 
 
 def _heats(field: Field) -> None:
@@ -81,4 +82,15 @@ def _handicap(field: Field) -> None:
     share = {child: 1 - mark / draw.problem["distance_mm"] for child, mark in draw.answer["marks"].items()}
     clock = {child: round(10 * share[child] * field.run_s(draw.problem["likely"][child])) * 100 for child in share}
     field.say(game, "finish", 1, times=clock)
+    field.say(game, "end")
+
+
+def _freeze(field: Field) -> None:
+    """Two touches a turn in each part of the field, as an adult tapped them."""
+    game = field.make("freeze")
+    field.say(game, "begin")
+    for part in queries.view_of(game).draw.answer["fields"]:
+        for turn, chasers in enumerate(part["spells"], start=1):
+            for whom in field.lot.sample([child for child in part["ids"] if child not in chasers], 2):
+                field.say(game, "touch", turn, who=field.lot.choice(chasers), whom=whom)
     field.say(game, "end")

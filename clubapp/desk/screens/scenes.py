@@ -142,6 +142,26 @@ TROUBLES = (
     Scene("caller", "assistant", "/bell/{session}/station/{station2}/caller/", "work"),
 )
 
+GAMES = "/games/{session}/"
+BEGIN = "document.querySelector('button[value=begin]')?.click()"
+GAME_PAGES = (
+    *plain(
+        "coach",
+        ("game-freeze-new", f"{GAMES}new/?kind=freeze"),
+        ("game-freeze", f"{GAMES}{{tonight_freeze}}/"),
+        ("game-freeze-over", "/games/{past}/{freeze}/"),
+        ("game-freeze-order", "/games/{past}/{freeze}/order/"),
+    ),
+    Scene(
+        "game-tally",
+        "assistant",
+        f"{GAMES}{{tonight_freeze}}/",
+        "work",
+        acts=(BEGIN, click(".thumb a[href*='/game/']")),
+        until=(there(".thumb a[href*='/game/']"), there("[data-turn-word]:not(:empty)")),
+    ),
+)
+
 SCENES = (
     *board("before", "not begun"),
     *board("gather", "gather"),
@@ -150,6 +170,7 @@ SCENES = (
     *TROUBLES,
     *MOMENTS,
     *ALARMS,
+    *GAME_PAGES,
     *board("last-ten", "last ten", "document.documentElement.hasAttribute('data-last')"),
     *board("move", "change"),
     *board("water", "water"),

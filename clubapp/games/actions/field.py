@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -57,18 +58,21 @@ def enter(*, game: Game, saying: Saying, tap: Tap) -> Answer:
         return dict(row.answer)
     game.refresh_from_db(fields=["state", "began_at", "ended_at"])
     view, kind = queries.view_of(game), known_kind(game.kind)
-    said = _checked(view, kind, saying, tap)
+    said = _checked(view, kind, saying, (tap, game.ended_at))
     _step(game, said.what)
     _keep_times(game, view, kind, (said, tap))
     return _kept(game, said, tap)
 
 
-def _checked(view: GameView, kind: Kind, saying: Saying, tap: Tap) -> Said:
+def _checked(view: GameView, kind: Kind, saying: Saying, come: tuple[Tap, datetime | None]) -> Said:
+    """What was tapped while the game was on counts, however late it comes."""
+    tap, ended_at = come
     by = tap.by.pk if tap.by else None
     said = Said(saying.what, saying.round, saying.part, saying.data, by, "", timezone.now(), tap.op_id)
     if saying.what in STEPS:
         return said
-    if view.state not in (State.READY, State.RUNNING):
+    in_time = ended_at is not None and tap.tapped_at is not None and tap.tapped_at <= ended_at
+    if view.state not in (State.READY, State.RUNNING) and not in_time:
         raise RefusedError(_("This game is over. Whoever runs the session can let it go on."))
     return replace(said, data=kind.take(view, said))
 
@@ -78,6 +82,8 @@ def _step(game: Game, what: str) -> None:
     before, after = STEPS.get(what, (None, State.RUNNING))
     if before is not None and game.state != before:
         raise RefusedError(_("That was done already: look again."))
+    if before is None and game.state == State.OVER:
+        return
     now = timezone.now()
     changed: dict[str, Any] = {"state": after}
     if after == State.RUNNING and game.began_at is None:

@@ -6,6 +6,7 @@ from clubapp.live.views.bell import bell, command, health, hold, open_room, stat
 from clubapp.live.views.caller import caller_all, caller_at
 from clubapp.live.views.counts import count, heard, help_here, rings, watch, where
 from clubapp.live.views.entry import entry_choose, entry_fix, entry_list, value
+from clubapp.live.views.game import game
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
 from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
 from clubapp.live.views.lead import lead, phones
@@ -24,6 +25,7 @@ __all__ = [
     "entry_choose",
     "entry_fix",
     "entry_list",
+    "game",
     "gate",
     "health",
     "heard",
