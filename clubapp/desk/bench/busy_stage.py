@@ -1,4 +1,4 @@
-"""A running bell, and two other clubs with big squads: `python -m clubapp.desk.bench.busy_stage`.
+"""A running bell, and two other clubs with big squads: `python -m clubapp.desk.bench.busy_stage GROUPS`.
 
 Like the stage of the fan-out; prints besides where the two coaches can ask for groups.
 """
@@ -10,7 +10,7 @@ import os
 import sys
 from typing import Any
 
-CHILDREN, GROUPS = 48, 4  # too large for a proof: a search that is over would disturb nobody
+CHILDREN = 48
 ZONE = "Europe/London"
 
 
@@ -24,13 +24,13 @@ def main() -> None:
 
     door = server.open_door("127.0.0.1", 0)
     server.prepare()
-    told = {"port": door.port, **start_bell(), "others": [other_club(number) for number in (1, 2)]}
+    told = {"port": door.port, **start_bell(), "others": [other_club(number, int(sys.argv[1])) for number in (1, 2)]}
     sys.stdout.write(json.dumps(told) + "\n")
     sys.stdout.flush()
     server.run(door)
 
 
-def other_club(number: int) -> dict[str, Any]:
+def other_club(number: int, groups: int) -> dict[str, Any]:
     """A club whose session has groups that can be bettered."""
     from clubapp.desk.bench.stage import session_key
     from clubapp.desk.demo.load import new_password
@@ -43,7 +43,7 @@ def other_club(number: int) -> dict[str, Any]:
     club = people.make_club(new=people.NewClub(f"Bench {number}", ZONE, "All", adult))
     coach = Membership.objects.get(club=club).user
     session = session_of(club, coach)
-    wishes = Wishes(groups=GROUPS, rounds=6, not_alone=(), within_years=None)
+    wishes = Wishes(groups=groups, rounds=6, not_alone=(), within_years=None)
     plan = rotation.make_groups(order=rotation.Order(session, coach, wishes, seed=number))
     return {"session": str(session.pk), "key": session_key(coach), "version": getattr(plan, "version", 0)}
 

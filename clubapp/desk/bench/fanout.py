@@ -124,14 +124,14 @@ def bell_call(*stages: dict[str, Any]) -> Call:
 
 
 @contextmanager
-def process(module: str, extra: dict[str, str] | None = None) -> Iterator[str]:
+def process(module: str, extra: dict[str, str] | None = None, *words: str) -> Iterator[str]:
     """One of the bench's servers with a data folder of its own; gives the line it prints when it is ready."""
     kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
-    words = [sys.executable, "-m", f"clubapp.desk.bench.{module}"]
+    line = [sys.executable, "-m", f"clubapp.desk.bench.{module}", *words]
     with tempfile.TemporaryDirectory() as data:
         environment = kept | {"FIELDBELL_DATA": data} | (extra or {})
         running = subprocess.Popen(
-            words, cwd=settings.BASE_DIR, env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+            line, cwd=settings.BASE_DIR, env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
         )
         assert running.stdout is not None
         try:
