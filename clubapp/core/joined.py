@@ -19,7 +19,11 @@ FOLDER = "js/joined/"
 ALL = f"{FOLDER}all.js"
 # Folders only a page of their own needs: a file each, which takes the rest from the common one.
 CALLER = f"{FOLDER}caller.js"
+REGISTER = f"{FOLDER}register.js"
+GAMES = f"{FOLDER}games.js"
 APART = {
+    "js/games/": GAMES,
+    **{f"js/offline/{name}.js": REGISTER for name in ("blank", "finish", "others", "rest", "rows", "sheet", "sums")},
     "js/live/stopwatch/": f"{FOLDER}stopwatch.js",
     "js/live/entry/": f"{FOLDER}entry.js",
     "js/live/caller/": CALLER,
@@ -28,7 +32,7 @@ APART = {
 IMPORT = re.compile(r'^import \{([^}]*)\} from "(\.[^"]+)";\n', re.M)
 EXPORT = re.compile(r"^export (?=(?:async function|function\*?|class|const) (\w+))", re.M)
 LEFT = re.compile(r"^\s*(?:import|export)\b.*$|\bimport\s*\(|\bimport\.meta\b", re.M)
-COMMENT = re.compile(r"^[ \t]*//.*\n", re.M)
+BESIDE = re.compile(r"^[ \t]*//.*\n|^[ \t]+|^\n", re.M)
 FRAME = """"use strict";
 const made = {};
 const makers = {
@@ -94,13 +98,13 @@ def refuse_circles(imports: Mapping[str, Sequence[str]]) -> None:
         raise ValueError(f"scripts import one another in a circle: {' > '.join(error.args[1])}") from error
 
 
-def without_comments(source: str) -> str:
-    """Whole lines of comment go, unless they stand inside a text of several lines."""
+def bare(source: str) -> str:
+    """Without whole lines of comment, indents and empty lines, unless they stand inside a text of several lines."""
 
     def drop(match: re.Match[str]) -> str:
         return match.group(0) if source.count("`", 0, match.start()) % 2 else ""
 
-    return COMMENT.sub(drop, source)
+    return BESIDE.sub(drop, source)
 
 
 def _maker(name: str, source: str) -> str:
@@ -109,7 +113,7 @@ def _maker(name: str, source: str) -> str:
         for names, path in neighbours(name, source)
     ]
     exports = EXPORT.findall(source)
-    body = EXPORT.sub("", IMPORT.sub("", without_comments(source)))
+    body = EXPORT.sub("", IMPORT.sub("", bare(source)))
     if left := LEFT.search(body):
         raise ValueError(f"{name}: this form of import or export cannot be joined: {left.group(0).strip()}")
     return f"{json.dumps(name)}: async () => {{\n{''.join(lines)}{body}return {{ {', '.join(exports)} }};\n}},\n"

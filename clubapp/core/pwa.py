@@ -54,12 +54,15 @@ APART = {
         joined.CALLER,
         sheets.CALLER,
     ),
-    f"/bell/{ID}/game/{ID}/": ("js/games/tally.js", sheets.TALLY),
-    f"/register/{ID}/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
-    f"/register/{ID}/home/": ("js/offline/rows.js", "js/offline/going.js", sheets.REGISTER),
+    f"/bell/{ID}/game/{ID}/": ("js/games/tally.js", joined.GAMES, sheets.TALLY),
+    f"/register/{ID}/(?:home/)?": ("js/offline/rows.js", "js/offline/going.js", joined.REGISTER, sheets.REGISTER),
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),
-    f"/games/{ID}/{ID}/(?:enter/[0-9]+/)?": (sheets.GAMES,),
+    f"/games/{ID}/{ID}/(?:enter/[0-9]+/)?": (
+        *(f"js/games/{name}.js" for name in ("clock", "finish", "queued")),
+        joined.GAMES,
+        sheets.GAMES,
+    ),
     f"/family/(?:{ID}/)?": ("js/offline/notices.js", "js/offline/asked.js"),
 }
 
