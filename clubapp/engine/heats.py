@@ -12,7 +12,7 @@ from dataclasses import replace
 from clubapp.engine import heats_cut as cuts
 from clubapp.engine import limits, shares
 from clubapp.engine.heats_lanes import LaneDraw, draw_lanes, lane_groups, wrong_lanes
-from clubapp.engine.heats_next import Finish, Rule, State, Through, advance, finals, places
+from clubapp.engine.heats_next import Finish, Note, Rule, State, Through, advance, finals, places
 from clubapp.engine.heats_problem import Answer, Heat, Mode, Problem, means
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
@@ -23,6 +23,7 @@ __all__ = [
     "Heat",
     "LaneDraw",
     "Mode",
+    "Note",
     "Problem",
     "Rule",
     "State",

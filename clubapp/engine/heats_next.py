@@ -42,6 +42,14 @@ class Finish:
         return (0, self.order) if self.order is not None else (1, self.ms if self.ms is not None else 0)
 
 
+class Note(StrEnum):
+    """What to tell, by the words it is told in."""
+
+    LEVEL_PLACE = "Equals for the last place go through together, which costs places on time."
+    CLOCKS = "Heats were timed in different ways, so that nobody goes through on time."
+    LOTS = "Equal times for the last place on time: lots were drawn."
+
+
 @dataclass(frozen=True)
 class Rule:
     """places: of each heat go through. times: so many of the others. lanes: of the next round; None = no limit."""
@@ -66,7 +74,7 @@ class Through:
     by_place: tuple[str, ...]
     by_time: tuple[str, ...]
     level: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
 
 
 def places(heat: Sequence[Finish]) -> dict[str, int]:
@@ -92,16 +100,16 @@ def advance(heats: Sequence[Sequence[Finish]], rule: Rule, *, one_clock: bool = 
     firsts.sort(key=lambda child: (standing[child], _time(times[child]), child))
     extra = len(firsts) - sum(min(rule.places, _home(heat)) for heat in heats)
     if extra:
-        notes.append("Equals for the last place go through together, which costs places on time.")
+        notes.append(Note.LEVEL_PLACE)
     left = max(0, rule.times - extra)
     if left and not one_clock:
-        notes.append("Heats were timed in different ways, so that nobody goes through on time.")
+        notes.append(Note.CLOCKS)
         left = 0
     others = sorted((ms, child) for child, ms in times.items() if ms is not None and child not in firsts)
     room = left if rule.lanes is None else max(left, rule.lanes - len(firsts))
     chosen, level = _quickest(others, left, len(others) if rule.lanes is None else room, lot)
     if level:
-        notes.append("Equal times for the last place on time: lots were drawn.")
+        notes.append(Note.LOTS)
     return Through((*firsts, *chosen), tuple(firsts), chosen, level, tuple(notes))
 
 

@@ -10,6 +10,7 @@ from uuid import UUID
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from clubapp.games.told import Told, told_of
 from clubapp.people.models import Athlete
 from clubapp.people.queries import shares_results
 from clubapp.planning import queries as planning
@@ -33,10 +34,11 @@ class Coming:
 
 @dataclass(frozen=True)
 class Been:
-    """A session with what the register says about this child."""
+    """A session with what the register says about this child, and the games it was in."""
 
     session: Session
     words: str
+    games: tuple[Told, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,8 @@ def child_page(athlete: Athlete, now: datetime) -> Child:
     sessions = list(planning.sessions_of_squads(athlete.squads.values_list("pk", flat=True)))
     marks = register.marks_of_child(athlete.pk, [session.pk for session in sessions])
     shared = shares_results(athlete)
-    return Child(athlete, tuple(_coming(sessions, marks, now)), tuple(_been(sessions, marks)), shared)
+    games = told_of(athlete.pk, marks)
+    return Child(athlete, tuple(_coming(sessions, marks, now)), tuple(_been(sessions, marks, games)), shared)
 
 
 def tests(athlete: Athlete) -> list[progress_page.Shown] | None:
@@ -78,12 +81,14 @@ def _coming(sessions: Iterable[Session], marks: Mapping[UUID, CurrentMark], now:
             yield Coming(session, mark is not None and mark.notice, mark.notice_word if mark else "")
 
 
-def _been(sessions: Iterable[Session], marks: Mapping[UUID, CurrentMark]) -> Iterable[Been]:
+def _been(
+    sessions: Iterable[Session], marks: Mapping[UUID, CurrentMark], games: Mapping[UUID, tuple[Told, ...]]
+) -> Iterable[Been]:
     """The latest first; a session in which nobody marked the child says nothing about it."""
     for session in reversed(list(sessions)):
         mark = marks.get(session.pk)
         if mark is not None:
-            yield Been(session, words_for(mark))
+            yield Been(session, words_for(mark), games.get(session.pk, ()))
 
 
 def words_for(mark: CurrentMark) -> str:

@@ -21,6 +21,7 @@ from clubapp.results.models import SPEED
 from clubapp.results.starters import Starter
 
 FINISH = carried.FINISH
+QUARTER_METRE_MM = 250  # half metres leave chances more than twice apart over 20 m
 SHORT_M = 100  # below this a whole second is more than children differ by: our rule of thumb
 How, Aim, Rule = engine_handicap.How, engine_handicap.Aim, engine_handicap.Rule
 YARD_MM = Decimal("914.4")
@@ -74,14 +75,14 @@ def _problem(task: Task, children: Iterable[UUID], but: UUID | None = None) -> d
         "from": found.test,
         "test": wishes["test"],
         **{name: wishes[name] for name in ("how", "aim", "rule")},
-        "step": engine_handicap.SECOND_MS if how is How.SECONDS else engine_handicap.HALF_METRE_MM,
+        "step": engine_handicap.SECOND_MS if how is How.SECONDS else QUARTER_METRE_MM,
         "distance_mm": _on_course(test, how),
     }
 
 
 def _on_course(test: Starter, how: engine_handicap.How) -> int:
     found = length_mm(test)
-    if how is How.METRES and found < 2 * engine_handicap.HALF_METRE_MM:
+    if how is How.METRES and found < 2 * QUARTER_METRE_MM:
         raise RefusedError(_("Nobody wrote down how long “%(test)s” is: start in seconds.") % {"test": test.name})
     return found
 

@@ -31,10 +31,10 @@ def title(draw: DrawView) -> str:
 
 
 def start_words(draw: DrawView, mark: int) -> str:
-    """On the count, or metres in front of the line."""
+    """On the count, or so far in front of the line."""
     if by_seconds(draw):
         return _("on %(n)d") % {"n": mark // 1000}
-    return _("%(n)s m in front") % {"n": f"{mark / 1000:g}"} if mark else _("from the line")
+    return f"{mark / 1000:g} m" if mark else _("the line")
 
 
 def starts(draw: DrawView, present: Present) -> list[dict[str, Any]]:
@@ -45,7 +45,7 @@ def starts(draw: DrawView, present: Present) -> list[dict[str, Any]]:
     order = sorted(found, reverse=not by_seconds(draw))
     return [
         {
-            "figure": mark // 1000 if by_seconds(draw) else f"{mark / 1000:g} m",
+            "figure": mark // 1000 if by_seconds(draw) else start_words(draw, mark),
             "names": sorted(found[mark], key=str.casefold),
             "at": mark // 1000,
         }
@@ -69,6 +69,7 @@ def show(view: GameView, present: Present, viewer: Viewer) -> dict[str, Any]:
         "next_words": _("Next race, with new marks"),
         "enter": 0 if said else 1,
         "enter_words": _("Start the race"),
+        "straight": True,
         "notes": [*_notes(draw, present)] if viewer.leads else [],
     }
 

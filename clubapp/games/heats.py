@@ -149,6 +149,7 @@ HEATS = Kind(
     next=heats_rounds.next_round,
     times=times,
     teams=heats_shown.teams,
+    own=heats_shown.own,
     entering=heats_shown.entering,
     standing=heats_shown.standing,
 )

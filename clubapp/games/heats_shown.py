@@ -30,6 +30,17 @@ def state_words(state: str) -> str:
     }[State(state)]
 
 
+def note_words(note: str) -> str:
+    """What the engine had to tell of who goes through."""
+    note_of = engine_heats.Note
+    known: dict[str, str] = {
+        note_of.LEVEL_PLACE: _("Equals for the last place go through together, which costs places on time."),
+        note_of.CLOCKS: _("Heats were timed in different ways, so that nobody goes through on time."),
+        note_of.LOTS: _("Equal times for the last place on time: lots were drawn."),
+    }
+    return known.get(note, note)
+
+
 def state_choices() -> list[tuple[str, str]]:
     return [("", "–"), *((state.value, state_words(state)) for state in State if state is not State.FINISHED)]
 
@@ -74,7 +85,7 @@ def show(view: GameView, present: Present, viewer: Viewer) -> dict[str, Any]:
         "earlier": [
             [_heat(view, one, part + 1, present) for part in range(len(one.answer["heats"]))] for one in view.draws[:-1]
         ],
-        "notes": draw.proof.get("notes", []),
+        "notes": [note_words(note) for note in draw.proof.get("notes", [])],
         "next": viewer.leads and not missing and not heats_rounds.is_last(view),
         "next_words": _("Draw the finals")
         if view.wishes["after"] == heats_rounds.FOR_ALL
@@ -125,6 +136,16 @@ def teams(view: GameView, present: Present) -> list[dict[str, Any]]:
         }
         for part, heat in enumerate(draw.answer["heats"])
     ]
+
+
+def own(view: GameView, present: Present, child: UUID) -> list[str]:
+    """For the child's guardian: the heats it was in. Which final it ran would say how it had come in."""
+    found = []
+    for draw in view.draws:
+        for part, heat in enumerate(draw.answer["heats"], start=1):
+            if str(child) in [one for _lane, one in heat]:
+                found.append(_("Then a final.") if draw.answer.get("final") else f"{title(draw, part)}.")
+    return found
 
 
 def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dict[str, Any]:
@@ -189,7 +210,12 @@ def standing(view: GameView, present: Present) -> dict[str, Any]:
     rounds = []
     for draw in view.draws:
         heats = [_result(view, draw, part + 1, present) for part in range(len(draw.answer["heats"]))]
-        rounds.append({"heats": [heat for heat in heats if heat["rows"]], "notes": draw.proof.get("notes", [])})
+        rounds.append(
+            {
+                "heats": [heat for heat in heats if heat["rows"]],
+                "notes": [note_words(note) for note in draw.proof.get("notes", [])],
+            }
+        )
     test = test_of(present.session.club, view.draw.problem["test"])
     entered = any(one["heats"] for one in rounds)
     return {"rounds": rounds, "entered": entered, "test": test.name if test else ""}

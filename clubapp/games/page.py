@@ -66,6 +66,15 @@ class Page:
         return self.viewer.leads
 
     @property
+    def has_order(self) -> bool:
+        """A template that named the kind's own function would call it."""
+        return self.viewer.ranks and self.kind.standing is not None
+
+    @property
+    def can_leave(self) -> bool:
+        return self.kind.out is not None
+
+    @property
     def open(self) -> bool:
         return self.game.state in (Game.State.READY, Game.State.RUNNING)
 
