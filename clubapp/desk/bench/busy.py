@@ -19,7 +19,7 @@ from clubapp.desk.bench.rows import Row
 
 PHONES, SHOTS = 20, 60
 GROUPS = 4  # of twelve: too large for a proof, and a search that is over would disturb nobody
-PAUSE_SECONDS = 0.2
+PAUSE_SECONDS, TRIES = 0.2, 600
 TOKEN = "b" * 32  # a form's and a cookie's token need only be the same
 WISHES = {"rounds": "6", "balance": ["speed_s", "age", "skill"]}
 
@@ -61,10 +61,14 @@ def progress(stage: dict[str, Any], other: dict[str, Any]) -> str:
 
 
 def wait_for_figures(stage: dict[str, Any], other: dict[str, Any]) -> None:
-    """Until the search has started and says how far it is; its process is not ours to wait for."""
+    """Until the search says how far it is, or is over already; its process is not ours to wait for."""
     pause = Event()
-    while "fairness" not in progress(stage, other):
+    for _try in range(TRIES):
+        said = progress(stage, other)
+        if "fairness" in said or "Looking" not in said:
+            return
         pause.wait(PAUSE_SECONDS)
+    raise TimeoutError("the search never said how far it is")
 
 
 def _send(stage: dict[str, Any], other: dict[str, Any], method: str, action: str, body: str) -> tuple[int, str]:
