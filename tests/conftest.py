@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import os
 from collections.abc import Iterator
 
 import pytest
@@ -24,6 +25,14 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.register_profile("steady", derandomize=True, deadline=None, max_examples=25)
     settings.register_profile("roaming", derandomize=False, deadline=None, print_blob=True)
     settings.load_profile("roaming" if config.getoption("--big") else "steady")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """On PostgreSQL only what meets it is run again: a phone's own scripts know no database."""
+    if os.environ.get("FIELDBELL_POSTGRES"):
+        scripts = [item for item in items if "browser" in getattr(item, "fixturenames", ())]
+        config.hook.pytest_deselected(items=scripts)
+        items[:] = [item for item in items if item not in set(scripts)]
 
 
 @pytest.fixture(scope="session")

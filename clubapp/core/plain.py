@@ -32,6 +32,7 @@ SENTENCES: Mapping[type[forms.Field], Mapping[str, Any]] = {
     forms.EmailField: {"invalid": _("An e-mail looks like name@place.example. Look at it again.")},
     forms.RegexField: {"invalid": NOT_OURS},
     forms.UUIDField: {"invalid": NOT_OURS},
+    forms.JSONField: {"invalid": NOT_OURS},
     forms.IntegerField: {"invalid": _("Write a whole number in digits."), **BOUNDS},
     forms.FloatField: {"invalid": A_NUMBER, **BOUNDS},
     forms.DecimalField: {

@@ -322,14 +322,14 @@ def test_where_sockets_are_blocked_the_bell_comes_by_ordinary_requests(field: Fi
 # --- rights that end --------------------------------------------------------------------------------------------------
 
 
-def test_signed_out_the_page_says_so_and_shows_no_name(field: Field) -> None:
+def test_signed_out_every_page_of_the_phone_asks_who_it_is_and_shows_no_name(field: Field) -> None:
     with field.watch.asleep():
         page = field.open("finn elsewhere", field.station)
         expect(page.locator(".name").first).to_be_visible()
         other = page.context.new_page()
         other.goto("/")
         other.get_by_role("button", name="Sign out").tap()
-        expect(page.get_by_text("You are signed out on this phone")).to_be_visible()
+        expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
         expect(page.locator(".name")).to_have_count(0)
         expect(page.get_by_role("button", name="STOP")).to_be_hidden()
         put_away(page.context)

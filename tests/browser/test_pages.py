@@ -143,6 +143,7 @@ VISITS = (
 ONLY_THEN = {"live:repair": "a running bell"}
 # Addresses that answer a GET with something that is no page, each with what it is.
 NO_PAGE = {
+    "account_login": "the sign-in page once more, under the name allauth gives it",
     "core:worker": "a script",
     "core:manifest": "data for the browser",
     "core:who": "data for what waits to be sent",
@@ -191,7 +192,7 @@ def troubles(page: Page) -> list[str]:
 
 def test_every_page_is_visited(cast: Cast) -> None:
     """A page answers a GET of somebody who may see it; whatever refuses the method only takes forms."""
-    clients = [cast.client(user) for user in (cast.hazel, cast.greta, None)]
+    clients = [cast.client(user) for user in (cast.hazel, cast.greta, cast.wanda, None)]
     begin_now(cast)
     entry = live.make_pass(session=cast.session, by=cast.hazel)
     clients[-1].cookies[COOKIE] = live.come_to_gate(entry=entry, name="Ivy")
