@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
@@ -20,6 +20,7 @@ Kind = Mark.Kind
 NOT_SEEN = timedelta(weeks=3)
 FRESH = timedelta(weeks=2)  # so long after the first time somebody asks how it was
 CAME = frozenset({*queries.HERE_KINDS, Kind.LEFT})
+Seen = Mapping[Athlete, Sequence[date]]
 
 
 @dataclass(frozen=True)
@@ -99,16 +100,8 @@ def kinds_in(sessions: Iterable[Session]) -> dict[tuple[UUID, UUID], str]:
     return {pair: mark.kind for pair, mark in counted.items() if mark is not None}
 
 
-def last_seen(club: Club) -> dict[Athlete, date]:
-    """The last day each child of today was here; who never was is not in it."""
-    return {child: max(days) for child, days in _days_seen(club).items()}
-
-
-def first_seen(club: Club) -> dict[Athlete, date]:
-    return {child: min(days) for child, days in _days_seen(club).items()}
-
-
-def _days_seen(club: Club) -> dict[Athlete, list[date]]:
+def days_seen(club: Club) -> Seen:
+    """The days on which each child of today was here; who never was is not in it."""
     sessions = {session.pk: session for session in Session.objects.filter(club=club, called_off=False)}
     children = Athlete.objects.filter(club=club, left_on__isnull=True).prefetch_related("squads")
     by_id = {child.pk: child for child in children}
@@ -125,22 +118,21 @@ def days_held(club: Club, *, since: date, until: date) -> dict[UUID, int]:
     return dict(Counter(rows.values_list("squad", flat=True)))
 
 
-def not_seen(club: Club, today: date) -> list[tuple[Athlete, date]]:
+def not_seen(club: Club, seen: Seen, today: date) -> list[tuple[Athlete, date]]:
     """Children of today who were here once and not for three weeks, though their squad met; with the last day."""
     held = days_held(club, since=today - NOT_SEEN, until=today)
     found = [
         (child, last)
-        for child, last in last_seen(club).items()
-        if last <= today - NOT_SEEN and any(held.get(squad.pk) for squad in child.squads.all())
+        for child, days in seen.items()
+        if (last := max(days)) <= today - NOT_SEEN and any(held.get(squad.pk) for squad in child.squads.all())
     ]
     return sorted(found, key=lambda pair: pair[0].full_name)
 
 
-def newcomers(club: Club, today: date) -> list[tuple[Athlete, date]]:
+def newcomers(club: Club, seen: Seen, today: date) -> list[tuple[Athlete, date]]:
     """First-timers who were here lately for the first time, with that day."""
     new = queries.first_timers(club, before=today + timedelta(days=1))
-    first = first_seen(club)
-    found = [(child, day) for child, day in first.items() if child.pk in new and day > today - FRESH]
+    found = [(child, day) for child, days in seen.items() if child.pk in new and (day := min(days)) > today - FRESH]
     return sorted(found, key=lambda pair: pair[0].full_name)
 
 

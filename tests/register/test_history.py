@@ -58,7 +58,7 @@ def test_a_session_called_off_counts_for_nobody(cast: Cast) -> None:
     session.called_off = True
     session.save()
     assert attendance.lines(Term(cast.club, session.date, session.date)) == []
-    assert attendance.last_seen(cast.club) == {}
+    assert attendance.days_seen(cast.club) == {}
 
 
 def test_page_and_files_hold_the_same_and_no_cell_runs(cast: Cast) -> None:
@@ -117,7 +117,7 @@ def test_who_was_not_seen_for_three_weeks_though_the_squad_met(cast: Cast) -> No
     say(cast, bo, "here", session=held(cast, 1))
     dev.left_on = date(2026, 1, 1)
     dev.save()
-    away = attendance.not_seen(cast.club, cast.club.today())
+    away = attendance.not_seen(cast.club, attendance.days_seen(cast.club), cast.club.today())
     assert [child.given_name for child, _day in away] == ["Ada"]
     Guardian.objects.filter(name="Greta").update(phone="+44 7700 900123")
     html = shown(cast, ASK)
@@ -128,13 +128,13 @@ def test_who_was_not_seen_for_three_weeks_though_the_squad_met(cast: Cast) -> No
 
 def test_a_squad_that_did_not_meet_misses_nobody(cast: Cast) -> None:
     say(cast, cast.ada, "here", session=held(cast, 5))
-    assert attendance.not_seen(cast.club, cast.club.today()) == []
+    assert attendance.not_seen(cast.club, attendance.days_seen(cast.club), cast.club.today()) == []
 
 
 def test_who_is_new_is_asked_how_it_was(cast: Cast) -> None:
     say(cast, cast.ada, "here", session=held(cast, 1))
     say(cast, cast.athletes[1], "here", session=held(cast, 4))
-    new = attendance.newcomers(cast.club, cast.club.today())
+    new = attendance.newcomers(cast.club, attendance.days_seen(cast.club), cast.club.today())
     assert [child.given_name for child, _day in new] == ["Ada"]
 
 

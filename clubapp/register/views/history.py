@@ -82,7 +82,8 @@ def _file(kind: str, lines: list[attendance.Line]) -> HttpResponse:
 def ask_after(request: HttpRequest) -> HttpResponse:
     """Children not seen for three weeks and children who are new, each adult one tap away; every look is in the log."""
     club = coached_club(request.user)
-    away, new = attendance.not_seen(club, club.today()), attendance.newcomers(club, club.today())
+    seen, today = attendance.days_seen(club), club.today()
+    away, new = attendance.not_seen(club, seen, today), attendance.newcomers(club, seen, today)
     missed = _("%(name)s was not at %(club)s for a while, and we would like to know whether all is well.")
     greeting = _("%(name)s was at %(club)s for the first time. How was it, and is there anything we should know?")
     parts = (("away", _reached(request, club, away, missed)), ("first", _reached(request, club, new, greeting)))
