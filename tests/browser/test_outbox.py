@@ -234,6 +234,7 @@ def test_an_hour_after_the_end_no_page_of_the_session_shows_a_name(
 ) -> None:
     phone = Phone(browser, served, stage, "finn")
     phone.page.clock.install()
+    phone.here(NAMES[0])
     page = phone.open(name)
     assert "Ada" in page.content()
     phone.cut()
