@@ -6,11 +6,11 @@ from uuid import UUID
 
 from django.shortcuts import get_object_or_404
 
-from clubapp.people.access import child_for, children_of
+from clubapp.people.access import child_for, children_of, own_guardians, own_tie
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
 
-__all__ = ["child_for", "children_of", "session_of_child"]
+__all__ = ["child_for", "children_of", "own_guardians", "own_tie", "session_of_child"]
 
 
 def session_of_child(athlete: Athlete, session_id: UUID) -> Session:

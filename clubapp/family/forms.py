@@ -5,6 +5,9 @@ from __future__ import annotations
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from clubapp.people.forms.fields import WordsField, check_phone
+from clubapp.people.models import Consent
+
 
 class HealthChangeForm(forms.Form):
     """What an adult on the field is to do, in the guardian's words."""
@@ -18,6 +21,11 @@ class HealthChangeForm(forms.Form):
     note = forms.CharField(
         label=_("What it is"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
+    to_bring = forms.BooleanField(
+        label=_("My child brings an inhaler, a pen or the like each time"),
+        required=False,
+        help_text=_("An adult then asks at the register whether it is there today."),
+    )
 
 
 class NoticeForm(forms.Form):
@@ -27,3 +35,23 @@ class NoticeForm(forms.Form):
     device = forms.CharField(required=False, max_length=64)
     word = forms.CharField(label=_("A word, if you like"), max_length=200, required=False)
     comes = forms.BooleanField(required=False)
+
+
+class ConsentForm(forms.Form):
+    """What this guardian says to one of the sentences."""
+
+    kind = forms.ChoiceField(choices=Consent.Kind.choices)
+    given = forms.TypedChoiceField(choices=[("yes", ""), ("no", "")], coerce=lambda text: text == "yes")
+
+
+class ContactForm(forms.Form):
+    """Where the club reaches this guardian."""
+
+    name = WordsField(label=_("Name"), max_length=80)
+    phone = WordsField(label=_("Phone"), max_length=30, widget=forms.TextInput(attrs={"type": "tel"}))
+    email = forms.EmailField(
+        label=_("E-mail"), required=False, help_text=_("Where the club writes to. You go on signing in as before.")
+    )
+
+    def clean_phone(self) -> str:
+        return check_phone(self.cleaned_data["phone"])

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.family import views
+from clubapp.family import views, views_own
 
 app_name = "family"
 urlpatterns = [
     path("", views.home, name="home"),
+    path("contact/", views_own.contact, name="contact"),
     path("<uuid:athlete_id>/", views.child, name="child"),
+    path("<uuid:athlete_id>/consents/", views_own.consents, name="consents"),
     path("<uuid:athlete_id>/health/", views.health, name="health"),
     path("<uuid:athlete_id>/tests/", views.tests, name="tests"),
     path("<uuid:athlete_id>/cannot-come/<uuid:session_id>/", views.cannot_come, name="cannot_come"),

@@ -17,6 +17,7 @@ from clubapp.live import bridge, incident_rows, messages, played, queries
 from clubapp.live.access import Watcher
 from clubapp.live.onfield import OnField, Tally, onfield_of
 from clubapp.live.sentences import away_words
+from clubapp.people import consents
 from clubapp.people import queries as people
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session, Station
@@ -39,13 +40,15 @@ class Child:
 class Group:
     """A group as it is to stand at a station in a round, guests included.
 
-    away: who is here but not to stand there now, and why; gone: who is not here, or not any more.
+    away: who is here but not to stand there now, and why; gone: who is not here, or not any more; no_photos: of whom
+    no guardian agreed to any.
     """
 
     bib: str
     children: tuple[Child, ...]
     away: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
+    no_photos: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -114,6 +117,10 @@ class Evening:
         return onfield_of(self.session.pk, self.here, self.plan)
 
     @cached_property
+    def no_photos(self) -> set[UUID]:
+        return consents.no_photos(self.here)
+
+    @cached_property
     def snapshot(self) -> dict[str, Any]:
         """What the page's script starts from, as the socket would say it."""
         return messages.bell(messages.plain_state(self.state), self.version)
@@ -141,7 +148,8 @@ class Evening:
             return Group(group.bib, tuple(self.child(child) for child in own if child in self.here), (), gone)
         stand = self.field.standing(number)
         away = tuple(away_words(self.names.get(child, ""), stand.away[child]) for child in own if child in stand.away)
-        return Group(group.bib, tuple(map(self.child, self.by_name(stand.groups[group.index]))), away, gone)
+        here = tuple(map(self.child, self.by_name(stand.groups[group.index])))
+        return Group(group.bib, here, away, gone, tuple(child.name for child in here if child.id in self.no_photos))
 
     def by_name(self, children: Iterable[UUID]) -> list[UUID]:
         return sorted(children, key=lambda child: self.names.get(child, "").casefold())

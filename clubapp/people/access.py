@@ -99,6 +99,23 @@ def child_for(user: Person, athlete_id: UUID) -> Athlete:
     return get_object_or_404(children_of(user), pk=athlete_id)
 
 
+def own_tie(user: Person, athlete_id: UUID) -> Guardianship:
+    """What a guardian is to an own child, or 404."""
+    child = child_for(user, athlete_id)
+    rows = Guardianship.objects.filter(athlete=child, guardian__user=user.pk).select_related(
+        "guardian", "athlete__club"
+    )
+    return rows.earliest("pk")
+
+
+def own_guardians(user: Person) -> QuerySet[Guardian]:
+    """A guardian's own entries, one a club; those whose contact is restricted for every child are not among them."""
+    if not user.is_authenticated:
+        return Guardian.objects.none()
+    mine = Guardianship.objects.filter(guardian__user=user, athlete__left_on__isnull=True).values("guardian")
+    return Guardian.objects.filter(pk__in=mine).order_by("pk")
+
+
 def coached_squad(user: Person, squad_id: UUID) -> Squad:
     return get_object_or_404(Squad, pk=squad_id, club=coached_club(user))
 

@@ -84,6 +84,14 @@ def flagged(athlete_ids: Iterable[UUID]) -> set[UUID]:
     return {*noted, *HealthProposal.objects.filter(athlete__in=ids).values_list("athlete_id", flat=True)}
 
 
+def brings_something(athlete_ids: Iterable[UUID]) -> set[UUID]:
+    """The children whose note, or a guardian's proposal for one, says that something has to be there each time."""
+    ids = list(athlete_ids)
+    noted = MedicalNote.objects.filter(athlete__in=ids, to_bring=True).values_list("athlete_id", flat=True)
+    new = HealthProposal.objects.filter(athlete__in=ids, to_bring=True).values_list("athlete_id", flat=True)
+    return {*noted, *new}
+
+
 def waiting_for_a_look(club: Club) -> QuerySet[Athlete]:
     """Children whose health note a guardian wants changed."""
     return roster(club).filter(health_proposals__isnull=False).distinct()

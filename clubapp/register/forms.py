@@ -62,6 +62,12 @@ class ChildForm(TapForm):
     athlete = forms.UUIDField(widget=forms.HiddenInput)
 
 
+class BroughtForm(ChildForm):
+    """Whether an inhaler or a pen is there today."""
+
+    there = forms.TypedChoiceField(choices=[("yes", ""), ("no", "")], coerce=lambda text: text == "yes")
+
+
 class UndoForm(TapForm):
     """Undo on one row, of "the rest are not here" (rest: its op_id), or of one child's part of that."""
 

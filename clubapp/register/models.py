@@ -68,6 +68,15 @@ class Contacted(PublicId, FieldWrite):
     by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
 
 
+class Brought(PublicId, FieldWrite):
+    """Whether the inhaler or pen that a health note speaks of is there today. Only added; the last one counts."""
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="brought")
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="brought")
+    there = models.BooleanField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+
+
 class AdultMark(PublicId, FieldWrite):
     """An adult of the evening: here or gone, and whether 18 or over (only then counted in the ratio)."""
 

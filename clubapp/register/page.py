@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -13,15 +12,16 @@ from django.utils.formats import date_format
 
 from clubapp.core.registry import RowNote, registry
 from clubapp.core.tell import version_of
-from clubapp.engine.safety import Ratio, adults_needed
-from clubapp.engine.words import completed_years
+from clubapp.people import consents
 from clubapp.people.access import Person
-from clubapp.people.models import Athlete, Health, Membership
-from clubapp.people.queries import flagged
+from clubapp.people.models import Athlete, Health
+from clubapp.people.queries import brings_something, flagged
 from clubapp.planning.models import Session
-from clubapp.register import access, queries, sentences
-from clubapp.register.models import Mark
-from clubapp.register.queries import CurrentAdult, CurrentMark
+from clubapp.register import access, bringing, queries, sentences
+from clubapp.register.models import Brought, Mark
+from clubapp.register.queries import CurrentMark
+from clubapp.register.sorting import plain
+from clubapp.register.staffing import Staffing, adults
 
 SEARCH_FROM = 30
 Kind = Mark.Kind
@@ -31,7 +31,8 @@ Kind = Mark.Kind
 class Row:
     """One child's row. namesake: another child of the list has the same whole name; changed: by somebody elsewhere.
 
-    gone_at: by the club's clock; undone: was marked gone, then no longer.
+    gone_at: by the club's clock; undone: was marked gone, then no longer. brings: the note speaks of an inhaler, a pen
+    or the like; brought: what was said of it today.
     """
 
     child: Athlete
@@ -44,6 +45,9 @@ class Row:
     changed: bool = False
     gone_at: str = ""
     undone: bool = False
+    no_photos: bool = False
+    brings: bool = False
+    brought: bool | None = None
 
     @property
     def name(self) -> str:
@@ -117,33 +121,13 @@ class Counts:
 
 
 @dataclass(frozen=True)
-class AdultRow:
-    """An adult who may be marked, or was. eighteen: what was last said about the age, None if nobody said.
-
-    vetted, first_aider: by what the club has seen, on the session's day; of a typed name it has seen nothing.
-    """
-
-    person: UUID
-    name: str
-    member: bool
-    mark: CurrentAdult | None
-    eighteen: bool | None
-    vetted: bool = False
-    first_aider: bool = False
-
-    @property
-    def here(self) -> bool:
-        return self.mark is not None and self.mark.here
-
-
-@dataclass(frozen=True)
 class Page:
     """Everything on the register's screen, read once."""
 
     session: Session
     version: int
     rows: tuple[Row, ...]
-    adults: tuple[AdultRow, ...]
+    staff: Staffing
     may_finish: bool
     finished: bool
     words: str = ""
@@ -157,29 +141,10 @@ class Page:
         """Children of whom somebody said with whom they left."""
         return sum(row.kind == Kind.LEFT for row in self.rows)
 
-    @cached_property
-    def ratio(self) -> Ratio:
-        return adults_needed([_age(row.child, self.session) for row in self.rows if row.mark and row.mark.here])
-
     @property
-    def adults_here(self) -> int:
-        """Only those of 18 or over count."""
-        return sum(row.mark is not None and row.mark.here and row.mark.eighteen for row in self.adults)
-
-    @property
-    def adults_short(self) -> int:
-        return max(0, self.ratio.adults - self.adults_here)
-
-    @property
-    def unvetted(self) -> tuple[str, ...]:
-        """Adults here of whom no valid vetting is written down; for the eyes of who runs the session."""
-        return tuple(row.name for row in self.adults if row.here and not row.vetted) if self.may_finish else ()
-
-    @property
-    def no_first_aider(self) -> bool:
-        """Adults are here, and none of them with first aid that holds."""
-        here = [row for row in self.adults if row.here]
-        return self.may_finish and bool(here) and not any(row.first_aider for row in here)
+    def photos_of_nobody(self) -> bool:
+        """Said once above the list, not beside every name."""
+        return bool(self.rows) and all(row.no_photos for row in self.rows)
 
     @property
     def searched(self) -> tuple[Row, ...]:
@@ -201,12 +166,16 @@ class Page:
 
 
 def page_of(user: Person, session: Session, *, words: str = "") -> Page:
+    version, rows = version_of(session.pk), tuple(_rows(session))
+    listed = tuple(row.child for row in rows)
+    here = tuple(row.child for row in rows if row.mark and row.mark.here)
+    staff = Staffing(session, tuple(adults(session)), here, listed, access.may_finish(user, session))
     return Page(
         session=session,
-        version=version_of(session.pk),
-        rows=tuple(_rows(session)),
-        adults=tuple(_adults(session)),
-        may_finish=access.may_finish(user, session),
+        version=version,
+        rows=rows,
+        staff=staff,
+        may_finish=staff.runs,
         finished=queries.finished(session.pk),
         words=words,
     )
@@ -224,16 +193,10 @@ def count(kinds: Iterable[str]) -> Counts:
     )
 
 
-def plain(text: str) -> str:
-    """Lower case without accents, to sort and search by."""
-    letters = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(letter for letter in letters if not unicodedata.combining(letter))
-
-
 def changed_since(session_id: UUID, version: int, device: str) -> set[UUID]:
     """Children whom another device marked after this version."""
-    rows = Mark.objects.filter(session=session_id, answer__version__gt=version).exclude(device=device)
-    return set(rows.values_list("athlete_id", flat=True))
+    said = (model.objects.filter(session=session_id, answer__version__gt=version) for model in (Mark, Brought))
+    return {child for rows in said for child in rows.exclude(device=device).values_list("athlete_id", flat=True)}
 
 
 def _rows(session: Session) -> Iterable[Row]:
@@ -241,6 +204,7 @@ def _rows(session: Session) -> Iterable[Row]:
     ids = [child.pk for child in children]
     marks, clashes = queries.marks_and_clashes(session.pk)
     flags, new, notes = flagged(ids), queries.first_timers(ids, before=session.date), _notes(session.pk)
+    no_photos, brings, there = consents.no_photos(ids), brings_something(ids), bringing.brought(session.pk)
     names, undone = Counter(plain(child.full_name) for child in children), queries.leaving_undone(session.pk)
     for child in children:
         mark = marks.get(child.pk)
@@ -254,6 +218,9 @@ def _rows(session: Session) -> Iterable[Row]:
             namesake=names[plain(child.full_name)] > 1,
             gone_at=f"{mark.tapped_at.astimezone(session.club.zone):%H:%M}" if mark and mark.kind == Kind.LEFT else "",
             undone=child.pk in undone,
+            no_photos=child.pk in no_photos,
+            brings=child.pk in brings,
+            brought=there.get(child.pk),
         )
 
 
@@ -264,23 +231,3 @@ def _notes(session_id: UUID) -> Mapping[UUID, tuple[RowNote, ...]]:
         for child, note in notes_of(session_id).items():
             found[child] = (*found.get(child, ()), note)
     return found
-
-
-def _adults(session: Session) -> Iterable[AdultRow]:
-    """The club's members by name, then the adults whose names were typed."""
-    marks = queries.current_adults(session.pk)
-    members = list(Membership.objects.filter(club=session.club_id).select_related("user"))
-    said = queries.last_said_eighteen(row.user_id for row in members)
-    for row in sorted(members, key=lambda row: (plain(row.user.name), str(row.user_id))):
-        user, day = row.user, session.date
-        eighteen = True if row.eighteen else said.get(user.pk)
-        seen = {"vetted": row.vetted_on(day), "first_aider": row.first_aider_on(day)}
-        yield AdultRow(user.pk, user.name, True, marks.get(user.pk), eighteen, **seen)
-    known = {row.user_id for row in members}
-    others = [mark for mark in marks.values() if mark.person not in known]
-    for mark in sorted(others, key=lambda mark: (plain(mark.name), str(mark.person))):
-        yield AdultRow(mark.person, mark.name, False, mark, mark.eighteen)
-
-
-def _age(child: Athlete, session: Session) -> int | None:
-    return max(0, completed_years(child.born, session.date)) if child.born else None

@@ -17,8 +17,10 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from clubapp.people.consents import no_photos
 from clubapp.people.models import User
 from clubapp.planning.models import Session
+from clubapp.register.staffing import staffing_of
 from clubapp.rotation import access, actions, clashes, effects, queries, sentences, think_page
 from clubapp.rotation.actions import Order, RefusedError
 from clubapp.rotation.building import Clash
@@ -43,7 +45,9 @@ def _page(
         context |= _settings(page, form)
         context["chosen"] = _chosen(page, request.GET.get("child", ""))
         context["think"] = think_page.panel(session, page.plan, full=page.full)
-    name = "rotation/plan.html#result" if request.headers.get("HX-Request") else "rotation/plan.html"
+    name = "rotation/plan.html#result"
+    if not request.headers.get("HX-Request"):
+        name, context["staff"] = "rotation/plan.html", staffing_of(request.user, session)
     return render(request, name, context, status=status)
 
 
@@ -140,7 +144,10 @@ def undo(request: HttpRequest, session_id: UUID) -> HttpResponse:
 def printed(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """An A4 sheet: groups and grid with clock times, and nothing about ability or rules for anybody."""
     session = access.session_for(request.user, session_id)
-    return render(request, "rotation/printed.html", {"page": page_of(request.user, session), "session": session})
+    page = page_of(request.user, session)
+    unseen = no_photos(page.evening.here)
+    context = {"page": page, "session": session, "no_photos": sorted(page.names[child] for child in unseen)}
+    return render(request, "rotation/printed.html", context)
 
 
 # What every change by hand has in common

@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 
 import pytest
+from django.urls import reverse
 
 from clubapp.planning.models import Session
 from clubapp.register import queries
@@ -107,3 +108,14 @@ def test_the_ratio_follows_the_youngest_child_here(cast: Cast) -> None:
     assert "at least 3 adults of 18 or over" in page
     assert "2 adults short" in page
     assert "Your governing body may ask for more." in page
+
+
+def test_the_ratio_stands_on_the_page_of_the_groups_too_and_before_anybody_came(cast: Cast) -> None:
+    plan = reverse("rotation:plan", args=[cast.session.pk])
+    assert f"If all {len(cast.athletes)} children" in cast.client(cast.finn).get(plan).content.decode()
+    say(cast, cast.ada, "here")
+    here(cast, person=cast.finn.pk, eighteen="on")
+    for path in (plan, address("ratio", cast.session)):
+        html = " ".join(cast.client(cast.finn).get(path).content.decode().split())
+        assert "at least 2 adults of 18 or over. 1 is here." in html
+        assert "Your governing body may ask for more." in html

@@ -28,7 +28,13 @@ from clubapp.people.actions.doors import (
     set_up_club,
 )
 from clubapp.people.actions.erasing import erase_athlete, export_athlete
-from clubapp.people.actions.guardians import GuardianDetails, add_guardian, change_guardian, remove_guardian
+from clubapp.people.actions.guardians import (
+    GuardianDetails,
+    add_guardian,
+    change_guardian,
+    change_own_contact,
+    remove_guardian,
+)
 from clubapp.people.actions.health import (
     HealthAnswer,
     accept_health,
@@ -84,6 +90,7 @@ __all__ = [
     "change_athlete",
     "change_guardian",
     "change_member",
+    "change_own_contact",
     "change_pair_rule",
     "change_squad",
     "confirm_import",

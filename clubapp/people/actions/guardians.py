@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -11,6 +12,7 @@ from clubapp.core.post import withdraw
 from clubapp.core.tell import close_sockets
 from clubapp.people.models import Athlete, Guardian, Guardianship, OneTimeLink, User
 
+CONTACT = ("name", "phone", "email")
 TIED = ("relation", "may_collect", "emergency_order", "restricted")
 
 
@@ -54,9 +56,9 @@ def add_guardian(
 
 @transaction.atomic
 def change_guardian(*, tie: Guardianship, details: GuardianDetails, by: User) -> None:
-    for name in ("name", "phone", "email"):
+    for name in CONTACT:
         setattr(tie.guardian, name, getattr(details, name))
-    tie.guardian.save(update_fields=["name", "phone", "email"])
+    tie.guardian.save(update_fields=CONTACT)
     turned = tie.restricted != details.restricted
     for name in TIED:
         setattr(tie, name, getattr(details, name))
@@ -65,6 +67,19 @@ def change_guardian(*, tie: Guardianship, details: GuardianDetails, by: User) ->
     _record(tie, by, "changed")
     if turned:
         _restriction_turned(tie, by)
+
+
+@transaction.atomic
+def change_own_contact(*, guardians: Iterable[Guardian], contact: Mapping[str, str], by: User) -> None:
+    """A guardian's own name, phone and e-mail in every club; what the adult is to a child stays the club's to say."""
+    for guardian in guardians:
+        changed = [name for name in CONTACT if getattr(guardian, name) != contact[name]]
+        for name in changed:
+            setattr(guardian, name, contact[name])
+        if changed:
+            guardian.save(update_fields=changed)
+            for tie in guardian.children.select_related("athlete"):
+                _record(tie, by, "changed own contact")
 
 
 def _restriction_turned(tie: Guardianship, by: User) -> None:

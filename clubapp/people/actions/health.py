@@ -19,6 +19,7 @@ class HealthAnswer:
     health: Health
     what_to_do: str = ""
     note: str = ""
+    to_bring: bool = False
 
 
 @transaction.atomic
@@ -27,8 +28,15 @@ def write_medical_note(*, athlete: Athlete, answer: HealthAnswer, by: User | Non
     athlete.health = answer.health
     athlete.save(update_fields=["health"])
     if answer.health == Health.NOTE:
-        text = {"what_to_do": answer.what_to_do, "note": answer.note, "reviewed_on": athlete.club.today()}
-        MedicalNote.objects.update_or_create(athlete=athlete, defaults=text)
+        MedicalNote.objects.update_or_create(
+            athlete=athlete,
+            defaults={
+                "what_to_do": answer.what_to_do,
+                "note": answer.note,
+                "to_bring": answer.to_bring,
+                "reviewed_on": athlete.club.today(),
+            },
+        )
     else:
         MedicalNote.objects.filter(athlete=athlete).delete()
     _record(athlete, by, "changed")
@@ -50,10 +58,10 @@ def read_medical_notes(*, athlete_ids: Iterable[UUID], club_id: UUID, by: User |
 
 
 @transaction.atomic
-def propose_health(*, athlete: Athlete, what_to_do: str, note: str, by: User) -> HealthProposal:
+def propose_health(*, athlete: Athlete, what_to_do: str, note: str, by: User, to_bring: bool = False) -> HealthProposal:
     """A guardian's own words; a newer proposal of the same adult takes the older one's place."""
     HealthProposal.objects.filter(athlete=athlete, by=by).delete()
-    row = HealthProposal.objects.create(athlete=athlete, what_to_do=what_to_do, note=note, by=by)
+    row = HealthProposal.objects.create(athlete=athlete, what_to_do=what_to_do, note=note, to_bring=to_bring, by=by)
     _record(athlete, by, "proposed")
     return row
 
@@ -61,7 +69,7 @@ def propose_health(*, athlete: Athlete, what_to_do: str, note: str, by: User) ->
 @transaction.atomic
 def accept_health(*, proposal: HealthProposal, by: User) -> None:
     """The proposal becomes the note."""
-    answer = HealthAnswer(Health.NOTE, what_to_do=proposal.what_to_do, note=proposal.note)
+    answer = HealthAnswer(Health.NOTE, what_to_do=proposal.what_to_do, note=proposal.note, to_bring=proposal.to_bring)
     write_medical_note(athlete=proposal.athlete, answer=answer, by=by)
     proposal.delete()
 

@@ -139,6 +139,11 @@ class HealthForm(forms.Form):
     note = forms.CharField(
         label=_("What it is"), max_length=2000, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
+    to_bring = forms.BooleanField(
+        label=_("Brings an inhaler, a pen or the like each time"),
+        required=False,
+        help_text=_("The register then asks whether it is there today."),
+    )
 
     def clean(self) -> dict[str, Any]:
         data = self.cleaned_data
@@ -148,7 +153,8 @@ class HealthForm(forms.Form):
 
     def answer(self) -> HealthAnswer:
         data = self.cleaned_data
-        return HealthAnswer(health=Health(data["health"]), what_to_do=data["what_to_do"], note=data["note"])
+        words = {name: data[name] for name in ("what_to_do", "note", "to_bring")}
+        return HealthAnswer(health=Health(data["health"]), **words)
 
 
 class GuardianForm(forms.Form):

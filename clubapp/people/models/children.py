@@ -35,6 +35,7 @@ class Athlete(PublicId):
     """A child of the club.
 
     A child written down on the field has a year of birth only; the date is then None and ages count from 1 July.
+    waiting_since: on the waiting list, in no squad and so on no register, until there is a place.
     """
 
     club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="athletes")
@@ -52,6 +53,7 @@ class Athlete(PublicId):
     health = models.CharField(_("health"), max_length=3, choices=Health.choices, blank=True)
     details_wanted = models.BooleanField(default=False)
     left_on = models.DateField(null=True, blank=True)
+    waiting_since = models.DateField(null=True, blank=True)
 
     class Meta:
         constraints = [
@@ -83,11 +85,15 @@ class Athlete(PublicId):
 
 
 class MedicalNote(PublicId):
-    """What to know and, first of all, what to do. Shown as a flag; every read is logged."""
+    """What to know and, first of all, what to do. Shown as a flag; every read is logged.
+
+    to_bring: the register asks each time whether what the note speaks of is there today; it does not say what.
+    """
 
     athlete = models.OneToOneField(Athlete, on_delete=models.CASCADE, related_name="medical_note")
     note = SealedTextField(_("what"), blank=True)
     what_to_do = SealedTextField(_("what to do"))
+    to_bring = models.BooleanField(_("brings an inhaler, a pen or the like"), default=False)
     reviewed_on = models.DateField(null=True, blank=True)
     proposed: Sequence[HealthProposal] = ()  # filled by whoever reads notes, the newest first
 
@@ -106,6 +112,7 @@ class HealthProposal(PublicId):
     athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="health_proposals")
     what_to_do = SealedTextField(_("what to do"))
     note = SealedTextField(_("what"), blank=True)
+    to_bring = models.BooleanField(_("brings an inhaler, a pen or the like"), default=False)
     by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
@@ -157,13 +164,17 @@ class Guardianship(PublicId):
 
 
 class Consent(PublicId):
-    """What a guardian allowed for a child, or took back (given=False). Only ever added; the last one of a kind counts.
+    """What a guardian allowed for a child, or took back (given=False). Only added; each guardian's last one counts.
 
     wording: the version of the sentence that was agreed to; by: who wrote it down. Without a row nothing is allowed.
     """
 
     class Kind(models.TextChoices):
         GOES_ALONE = "goes_alone", _("goes home alone")
+        PHOTOGRAPHS = "photographs", _("photographs")
+        FIRST_AID = "first_aid", _("first aid")
+        DATA = "data", _("what the club keeps")
+        RESULTS = "results", _("results shown to others")
 
     athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="consents")
     guardian = models.ForeignKey(Guardian, null=True, on_delete=models.SET_NULL, related_name="consents")

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from clubapp.people import access, actions, consents, queries
-from clubapp.people.forms.athletes import AthleteForm, ConsentForm, NewAthleteForm
+from clubapp.people.forms.athletes import AthleteForm, NewAthleteForm
 from clubapp.people.requests import SignedIn, posted
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
@@ -69,10 +69,8 @@ def athlete(request: SignedIn, athlete_id: UUID) -> HttpResponse:
         "flagged": bool(queries.flagged([child.pk])),
         "adults": queries.adults_of(child),
         "rules": queries.rules_of(child),
-        "alone": bool(consents.goes_alone([child.pk])),
-        "consents": consents.history(child),
-        "wordings": consents.WORDINGS,
-        "consent_form": ConsentForm(child, auto_id="consent_%s"),
+        "consents": consents.lines(child),
+        "said": consents.history(child),
     }
     return render(request, "people/athlete.html", page)
 

@@ -30,7 +30,7 @@ def medical_note(request: SignedIn, athlete_id: UUID) -> HttpResponse:
             return redirect("people:athlete", child.pk)
     else:
         note = actions.read_medical_notes(athlete_ids=[child.pk], club_id=child.club_id, by=request.user).get(child.pk)
-        words = {"what_to_do": note.what_to_do, "note": note.note} if note else {}
+        words = {name: getattr(note, name) for name in ("what_to_do", "note", "to_bring")} if note else {}
         health = Health.NOTE if note and note.what_to_do else child.health
         form = HealthForm(initial={"health": health, **words})
     return render(request, "people/medical_note.html", {"child": child, "form": form, "note": note})

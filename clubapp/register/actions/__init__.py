@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from clubapp.register.actions.adults import Adult, mark_adult
 from clubapp.register.actions.asking import Noted, note_answer, read_contacts
+from clubapp.register.actions.bringing import note_brought
 from clubapp.register.actions.calling import read_emergency_numbers
 from clubapp.register.actions.children import NewChild, add_child, finish_register
 from clubapp.register.actions.erasing import erase_child
@@ -35,6 +36,7 @@ __all__ = [
     "mark_here",
     "mark_rest_absent",
     "note_answer",
+    "note_brought",
     "read_contacts",
     "read_emergency_numbers",
     "take_back_mark",

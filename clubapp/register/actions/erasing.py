@@ -7,7 +7,7 @@ from uuid import UUID
 from django.db import transaction
 
 from clubapp.core.tell import tell
-from clubapp.register.models import Contacted, Mark
+from clubapp.register.models import Brought, Contacted, Mark
 
 
 @transaction.atomic
@@ -17,5 +17,6 @@ def erase_child(athlete_id: UUID) -> None:
     sessions = sorted(set(marks.values_list("session_id", flat=True)))
     marks.delete()
     Contacted.objects.filter(athlete=athlete_id).delete()
+    Brought.objects.filter(athlete=athlete_id).delete()
     for session_id in sessions:
         tell(session_id, "register")

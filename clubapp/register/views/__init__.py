@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from clubapp.register.views.asking import asked, no_word
 from clubapp.register.views.calling import emergency
-from clubapp.register.views.evening import adult, finish, new_child
+from clubapp.register.views.evening import adult, finish, new_child, ratio
 from clubapp.register.views.history import ask_after, child, log, term
 from clubapp.register.views.leaving import going_home
-from clubapp.register.views.marks import health, mark, news, other, register, rest_not_here, undo
+from clubapp.register.views.marks import brought, health, mark, news, other, register, rest_not_here, undo
 
 __all__ = [
     "adult",
     "ask_after",
     "asked",
+    "brought",
     "child",
     "emergency",
     "finish",
@@ -24,6 +25,7 @@ __all__ = [
     "news",
     "no_word",
     "other",
+    "ratio",
     "register",
     "rest_not_here",
     "term",

@@ -11,7 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from clubapp.core.device import device_of
 from clubapp.core.tell import version_of
@@ -20,6 +20,7 @@ from clubapp.register import access, actions, queries
 from clubapp.register.actions import Adult, OtherTapError
 from clubapp.register.forms import AdultForm, NewChildForm
 from clubapp.register.page import Page
+from clubapp.register.staffing import staffing_of
 from clubapp.register.views import common
 
 
@@ -64,6 +65,15 @@ def adult(request: HttpRequest, session_id: UUID) -> HttpResponse:
 
 
 @login_required
+@require_GET
+def ratio(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """Adults beside the children as it stands now, for the page of the groups, which asks every few seconds."""
+    session = access.session_for(request.user, session_id)
+    context = {"session": session, "staff": staffing_of(request.user, session)}
+    return render(request, "register/ratio_live.html", context)
+
+
+@login_required
 @require_POST
 def finish(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """The register is done: on to the groups. Who is not marked stays not marked."""
@@ -101,7 +111,7 @@ def _adult_of(request: HttpRequest, session: Session, form: AdultForm) -> Adult:
     """Whom the tap means; an id that is neither a member's nor on this register is nobody's."""
     data, page = form.cleaned_data, common.shown(request, session)
     person, name = data["person"], data["name"]
-    row = next((row for row in page.adults if row.person == person), None) if person else None
+    row = next((row for row in page.staff.adults if row.person == person), None) if person else None
     if person and row is None:
         raise Http404
     return Adult(
@@ -115,5 +125,5 @@ def _adult_of(request: HttpRequest, session: Session, form: AdultForm) -> Adult:
 
 def _person_of(session: Session, page: Page, name: str) -> UUID:
     """A typed name: the same name typed twice is the same adult of this evening."""
-    typed = [row for row in page.adults if not row.member and row.name.casefold() == name.casefold()]
+    typed = [row for row in page.staff.adults if not row.member and row.name.casefold() == name.casefold()]
     return typed[0].person if typed else uuid.uuid5(session.pk, name.casefold())

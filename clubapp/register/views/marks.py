@@ -25,7 +25,7 @@ from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
 from clubapp.register import access, actions, queries
 from clubapp.register.actions import Answer, OtherTapError
-from clubapp.register.forms import MarkForm, TapForm, UndoForm
+from clubapp.register.forms import BroughtForm, MarkForm, TapForm, UndoForm
 from clubapp.register.page import changed_since
 from clubapp.register.views.common import (
     AT,
@@ -104,6 +104,20 @@ def undo(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if rest:
         return _row(request, session, child, {"athlete": str(child.pk)})
     write = partial(actions.take_back_mark, session=session, athlete=child, tap=tap)
+    return _written(request, session, child, form, write)
+
+
+@login_required
+@require_POST
+def brought(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """Whether what the child's health note speaks of is there today."""
+    session, form = access.session_for(request.user, session_id), BroughtForm(request.POST)
+    if not form.is_valid():
+        return refused(request, session, form)
+    child = access.listed_child(session, form.cleaned_data["athlete"])
+    tap = form.tap(adult(request), device_of(request))
+    there = form.cleaned_data["there"]
+    write = partial(actions.note_brought, session=session, athlete=child, there=there, tap=tap)
     return _written(request, session, child, form, write)
 
 

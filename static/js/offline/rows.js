@@ -24,7 +24,7 @@ const swap = (op, answer) => staying(op.row, () => change(op, answer));
 
 function tapped(event) {
   const form = event.target.closest?.("form[data-outbox]");
-  if (!form || event.defaultPrevented || !["mark", "undo", "adult"].includes(form.dataset.outbox)) return;
+  if (!form || event.defaultPrevented || !["mark", "undo", "adult", "brought"].includes(form.dataset.outbox)) return;
   // Before htmx and before the browser: either would need the network.
   event.preventDefault();
   event.stopImmediatePropagation();
@@ -39,7 +39,7 @@ function send(form, body, button) {
   const row = child ? `mark-${child}` : form.closest(".row").id;
   const name = form.closest(".row").dataset.words ?? form.dataset.label;
   const op = { kind, url: form.getAttribute("action"), body: [...body], row, wants: "html", state: "waiting" };
-  const spoken = kind === "adult" || body.get("kind") === "left";
+  const spoken = kind !== "mark" && kind !== "undo" || body.get("kind") === "left";
   op.label = `${name}: ${spoken ? button.textContent.trim() : stateWords(kindOf(op))}`;
   form.closest("details")?.removeAttribute("open");
   keep(op);
@@ -58,7 +58,8 @@ function show(op) {
   const row = rowOf(op);
   if (!row) return;
   if (row.classList.contains("mark")) {
-    if (!before.has(op.row)) before.set(op.row, row);
+    if (!before.has(op.row)) before.set(op.row, op.kind === "brought" ? row.cloneNode(true) : row);
+    if (op.kind === "brought") return tell(op);
     const child = op.row.slice("mark-".length);
     document.getElementById(`more-${child}`)?.replaceChildren();
     staying(op.row, () => {

@@ -1,0 +1,37 @@
+"""What an adult saw when a child came whose health note says that something has to be there."""
+
+from __future__ import annotations
+
+from django.db import transaction
+
+from clubapp.core.tell import tell
+from clubapp.people.models import Athlete
+from clubapp.planning.models import Session
+from clubapp.register.actions.taps import Answer, OtherTapError, Tap, moment, wait_turn, written
+from clubapp.register.models import Brought
+
+
+@transaction.atomic
+def note_brought(*, session: Session, athlete: Athlete, there: bool, tap: Tap) -> Answer:
+    """Add what was said; sent twice counts once.
+
+    Raises:
+        OtherTapError: the op_id was used for another child or session.
+    """
+    wait_turn(session.pk)
+    known = Brought.objects.filter(op_id=tap.op_id).first()
+    if known is not None:
+        if (known.session_id, known.athlete_id) != (session.pk, athlete.pk):
+            raise OtherTapError(str(tap.op_id))
+        return dict(known.answer)
+    answer = {"athlete": str(athlete.pk), "there": there, "version": tell(session.pk, "register")}
+    before = Brought.objects.filter(session=session, athlete=athlete)
+    Brought.objects.create(
+        session=session,
+        athlete=athlete,
+        there=there,
+        tapped_at=moment(tap, before),
+        answer=answer,
+        **written(tap),
+    )
+    return answer
