@@ -21,3 +21,10 @@ def record_many(*, club_id: UUID | None, user_id: UUID | None, verb: str, kind: 
     AuditLog.objects.bulk_create(
         [AuditLog(club_id=club_id, user_id=user_id, verb=verb, kind=kind, about=one) for one in about]
     )
+
+
+def merged_into(child: UUID) -> list[UUID]:
+    """The ids of records that were merged into this child's, also by way of another one."""
+    rows = AuditLog.objects.filter(verb="merged", kind="athlete", about=child).order_by("pk")
+    found = [UUID(row.detail["double"]) for row in rows]
+    return found + [other for one in found for other in merged_into(one)]

@@ -62,6 +62,11 @@ def withdraw(*, person: UUID | None = None, about: UUID | None = None) -> None:
     rows.delete()
 
 
+def readdress(*, about: UUID, to: UUID) -> None:
+    """What was written about a child that two records spoke of is about the one that stays."""
+    Outbox.objects.filter(about=about).update(about=to)
+
+
 def deliver(now: datetime | None = None) -> int:
     """Try what is due, and say how many went out. Must not run inside a transaction: a mail server may be slow."""
     now = now or timezone.now()

@@ -58,6 +58,7 @@ class Registry:
     columns: dict[str, ImportColumn] = field(default_factory=dict)
     exporters: dict[str, Callable[[UUID], Any]] = field(default_factory=dict)
     erasers: dict[str, Callable[[UUID], None]] = field(default_factory=dict)
+    mergers: dict[str, Callable[[UUID, UUID], None]] = field(default_factory=dict)
     row_notes: dict[str, Callable[[UUID], Mapping[UUID, RowNote]]] = field(default_factory=dict)
     out_of_plan: dict[str, Callable[[UUID], Iterable[UUID]]] = field(default_factory=dict)
 
@@ -105,6 +106,10 @@ class Registry:
         """Each app with a model that leads to a child says how to export and how to erase that child."""
         self.exporters[app] = export
         self.erasers[app] = erase
+
+    def add_merge(self, app: str, merge: Callable[[UUID, UUID], None]) -> None:
+        """`merge` takes the ids of the record that stays and of its double, and moves what the app keeps."""
+        self.mergers[app] = merge
 
 
 registry = Registry()

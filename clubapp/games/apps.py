@@ -15,3 +15,4 @@ class GamesConfig(AppConfig):
         from clubapp.games import actions, queries
 
         registry.add_child_data("games", export=queries.export_child, erase=actions.erase_child)
+        registry.add_merge("games", actions.merge_child)

@@ -11,6 +11,7 @@ class PeopleConfig(AppConfig):
 
     def ready(self) -> None:
         from clubapp.core.registry import registry
-        from clubapp.people.actions import erasing
+        from clubapp.people.actions import erasing, merging
 
         registry.add_child_data("people", export=erasing.export_child, erase=erasing.erase_child)
+        registry.add_merge("people", merging.merge_child)

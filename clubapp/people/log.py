@@ -46,8 +46,11 @@ def lines(club: Club, *, welfare: bool, page: int = 1) -> tuple[list[Line], bool
 
 
 def _names(club: Club, ids: Iterable[UUID]) -> Mapping[UUID, str]:
-    wanted = list(ids)
+    merged = AuditLog.objects.filter(club_id=club.pk, verb="merged", kind="athlete")
+    now = {UUID(row.detail["double"]): row.about for row in merged.order_by("-pk")}
+    wanted = [*ids, *filter(None, now.values())]
     children = {child.pk: child.full_name for child in Athlete.objects.filter(club=club, pk__in=wanted)}
     adults = {user.pk: user.name for user in User.objects.filter(pk__in=wanted)}
     squads = {squad.pk: squad.name for squad in Squad.objects.filter(club=club, pk__in=wanted)}
-    return {**adults, **squads, **children}
+    known = {**adults, **squads, **children}
+    return known | {double: known[stays] for double, stays in now.items() if stays in known}

@@ -9,6 +9,8 @@ from datetime import date, timedelta
 from uuid import UUID
 
 from django.db.models import Count, Prefetch, Q, QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from clubapp.people.models import (
     Athlete,
@@ -60,18 +62,62 @@ def has_club() -> bool:
 
 
 def roster(club: Club, *, squad: Squad | None = None, words: str = "") -> QuerySet[Athlete]:
-    """The club's children of today by name, of one squad if given, whose names hold the words looked for."""
-    rows = Athlete.objects.filter(club=club, left_on__isnull=True)
-    if squad is not None:
-        rows = rows.filter(squads=squad)
+    """The club's children of today by name, of one squad if given, whose names hold the words looked for.
+
+    Who only waits for a place is not among them.
+    """
+    rows = Athlete.objects.filter(club=club, left_on__isnull=True, waiting_since__isnull=True)
+    return named(rows.filter(squads=squad) if squad is not None else rows, words)
+
+
+def named(rows: QuerySet[Athlete], words: str) -> QuerySet[Athlete]:
+    """Those whose names hold every one of the words, by name."""
     for word in words.split():
-        named = Q(given_name__icontains=word) | Q(family_name__icontains=word) | Q(known_as__icontains=word)
-        rows = rows.filter(named)
+        holds = Q(given_name__icontains=word) | Q(family_name__icontains=word) | Q(known_as__icontains=word)
+        rows = rows.filter(holds)
     return rows.order_by("given_name", "family_name", "pk")
 
 
+def club_children(club: Club) -> QuerySet[Athlete]:
+    """Every record, of those too who wait or have left."""
+    return named(Athlete.objects.filter(club=club), "")
+
+
+def side_by_side(child: Athlete, other: Athlete) -> list[tuple[str, str, str]]:
+    """What two records say, a line a detail that one of them knows."""
+    mine, its = _details(child), _details(other)
+    return [(title, mine[title], its[title]) for title in mine if mine[title] or its[title]]
+
+
+def _details(child: Athlete) -> dict[str, str]:
+    said = {str(title): getattr(child, name) for name, title in SIDE.items()}
+    said[_("squads")] = ", ".join(sorted(squad.name for squad in child.squads.all()))
+    said[_("adults")] = ", ".join(tie.guardian.name for tie in adults_of(child))
+    return {title: "" if value is None else str(value) for title, value in said.items()}
+
+
+SIDE = {
+    "given_name": gettext_lazy("given name"),
+    "family_name": gettext_lazy("family name"),
+    "known_as": gettext_lazy("known as"),
+    "date_of_birth": gettext_lazy("date of birth"),
+    "birth_year": gettext_lazy("year of birth"),
+    "sex": gettext_lazy("sex"),
+    "skill": gettext_lazy("skill, 1 to 5"),
+    "joined_on": gettext_lazy("joined"),
+    "left_on": gettext_lazy("left"),
+    "roster_id": gettext_lazy("roster id"),
+}
+
+
 def left(club: Club) -> QuerySet[Athlete]:
-    return Athlete.objects.filter(club=club, left_on__isnull=False).order_by("given_name", "family_name", "pk")
+    return named(Athlete.objects.filter(club=club, left_on__isnull=False), "")
+
+
+def waiting(club: Club) -> QuerySet[Athlete]:
+    """The waiting list, who has waited longest first."""
+    rows = Athlete.objects.filter(club=club, left_on__isnull=True, waiting_since__isnull=False)
+    return rows.order_by("waiting_since", "given_name", "pk")
 
 
 def flagged(athlete_ids: Iterable[UUID]) -> set[UUID]:

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.people.views import account, athletes, doors, guardians, health, lists, members, office, roster
+from clubapp.people.views import (
+    account,
+    athletes,
+    doors,
+    guardians,
+    health,
+    lists,
+    members,
+    merging,
+    office,
+    roster,
+    waiting,
+)
 
 app_name = "people"
 
@@ -17,12 +29,16 @@ door_urls = [
 
 athlete_urls = [
     path("athletes/", athletes.athletes, name="athletes"),
+    path("waiting/", waiting.waiting_list, name="waiting_list"),
     path("athletes/new/", athletes.athlete_new, name="athlete_new"),
     path("athletes/<uuid:athlete_id>/", athletes.athlete, name="athlete"),
     path("athletes/<uuid:athlete_id>/health/", health.medical_note, name="medical_note"),
     path("athletes/<uuid:athlete_id>/health/<uuid:proposal_id>/", health.health_proposal, name="health_proposal"),
     path("athletes/<uuid:athlete_id>/leave/", athletes.athlete_leave, name="athlete_leave"),
     path("athletes/<uuid:athlete_id>/return/", athletes.athlete_return, name="athlete_return"),
+    path("athletes/<uuid:athlete_id>/merge/", merging.athlete_merge, name="athlete_merge"),
+    path("athletes/<uuid:athlete_id>/wait/", waiting.athlete_wait, name="athlete_wait"),
+    path("athletes/<uuid:athlete_id>/place/", waiting.athlete_place, name="athlete_place"),
     path("athletes/<uuid:athlete_id>/record/", athletes.athlete_record, name="athlete_record"),
     path("athletes/<uuid:athlete_id>/erase/", athletes.athlete_erase, name="athlete_erase"),
 ]

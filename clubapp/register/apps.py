@@ -16,3 +16,4 @@ class RegisterConfig(AppConfig):
         registry.add_column(roster.COLUMN)
         registry.add_last("register", queries.sees_all_off)
         registry.add_child_data("register", export=queries.export_child, erase=actions.erase_child)
+        registry.add_merge("register", actions.merge_child)

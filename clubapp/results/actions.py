@@ -221,3 +221,9 @@ def take_back(*, result_ids: Iterable[UUID]) -> None:
 def erase_child(athlete_id: UUID) -> None:
     """Remove all of a child's results."""
     Result.objects.filter(athlete=athlete_id).delete()
+
+
+@transaction.atomic
+def merge_child(stays: UUID, double: UUID) -> None:
+    """Two records of one child: all results of the second go to the first."""
+    Result.objects.filter(athlete=double).update(athlete=stays)

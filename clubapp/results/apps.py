@@ -15,3 +15,4 @@ class ResultsConfig(AppConfig):
 
         registry.add_column(roster.COLUMN)
         registry.add_child_data("results", export=queries.export_child, erase=actions.erase_child)
+        registry.add_merge("results", actions.merge_child)

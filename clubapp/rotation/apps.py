@@ -16,3 +16,4 @@ class RotationConfig(AppConfig):
 
         registry.add_row_notes("rotation", notes.row_notes)
         registry.add_child_data("rotation", export=queries.export_child, erase=actions.erase_child)
+        registry.add_merge("rotation", actions.merge_child)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from clubapp.games.actions.erasing import erase_child
 from clubapp.games.actions.field import Saying, enter
 from clubapp.games.actions.making import Order, draw_next, drop_game, fit_in, make_game, take_out
+from clubapp.games.actions.merging import merge_child
 from clubapp.games.trouble import RefusedError
 
 __all__ = [
@@ -17,5 +18,6 @@ __all__ = [
     "erase_child",
     "fit_in",
     "make_game",
+    "merge_child",
     "take_out",
 ]

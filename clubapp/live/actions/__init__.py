@@ -16,6 +16,7 @@ from clubapp.live.actions.incidents import (
     withdraw_clearance,
     write_incident,
 )
+from clubapp.live.actions.merging import merge_child
 from clubapp.live.actions.room import Answer, Order, RefusedError, give_command, hold_station, open_room
 from clubapp.live.actions.stopwatch import Timed, time_child
 from clubapp.live.actions.taps import Sent
@@ -42,6 +43,7 @@ __all__ = [
     "hold_station",
     "let_in",
     "make_pass",
+    "merge_child",
     "open_room",
     "read_incidents",
     "refuse",

@@ -5,8 +5,10 @@ from __future__ import annotations
 from clubapp.people.actions.athletes import (
     AthleteDetails,
     change_athlete,
+    give_place,
     leave_club,
     make_athlete,
+    put_on_waiting_list,
     return_to_club,
 )
 from clubapp.people.actions.concerns import Worry, read_concerns, write_concern
@@ -61,6 +63,7 @@ from clubapp.people.actions.members import (
     remove_member,
     remove_step,
 )
+from clubapp.people.actions.merging import merge_children
 from clubapp.people.actions.roster import (
     NotAsShownError,
     confirm_import,
@@ -99,6 +102,7 @@ __all__ = [
     "erase_athlete",
     "export_athlete",
     "export_roster",
+    "give_place",
     "invite_guardian",
     "invite_member",
     "join",
@@ -113,7 +117,9 @@ __all__ = [
     "make_pair_rule",
     "make_set_up_link",
     "make_squad",
+    "merge_children",
     "propose_health",
+    "put_on_waiting_list",
     "read_concerns",
     "read_medical_notes",
     "record_adult",

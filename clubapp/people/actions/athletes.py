@@ -46,6 +46,10 @@ def change_athlete(*, athlete: Athlete, details: AthleteDetails, squads: Iterabl
     changed = [name for name, value in values.items() if getattr(athlete, name) != value]
     for name in changed:
         setattr(athlete, name, values[name])
+    squads = list(squads)
+    if athlete.waiting_since and squads:  # with a squad the child waits no more
+        athlete.waiting_since = None
+        changed.append("waiting_since")
     athlete.save(update_fields=changed)
     before = set(athlete.squads.all())
     athlete.squads.set(squads)
@@ -56,10 +60,28 @@ def change_athlete(*, athlete: Athlete, details: AthleteDetails, squads: Iterabl
 
 
 @transaction.atomic
+def put_on_waiting_list(*, athlete: Athlete, by: User) -> None:
+    """Known to the club, in no squad and on no register until there is a place."""
+    athlete.waiting_since = athlete.waiting_since or athlete.club.today()
+    athlete.save(update_fields=["waiting_since"])
+    athlete.squads.clear()
+    _record(athlete, by, "put on waiting list")
+
+
+@transaction.atomic
+def give_place(*, athlete: Athlete, squad: Squad, by: User) -> None:
+    """From the waiting list into a squad; the child has joined today."""
+    athlete.waiting_since, athlete.joined_on = None, athlete.club.today()
+    athlete.save(update_fields=["waiting_since", "joined_on"])
+    athlete.squads.add(squad)
+    _record(athlete, by, "given a place")
+
+
+@transaction.atomic
 def leave_club(*, athlete: Athlete, by: User) -> None:
     """The child is on no list any more; the record stays until it is erased."""
-    athlete.left_on = athlete.club.today()
-    athlete.save(update_fields=["left_on"])
+    athlete.left_on, athlete.waiting_since = athlete.club.today(), None
+    athlete.save(update_fields=["left_on", "waiting_since"])
     _record(athlete, by, "left")
 
 

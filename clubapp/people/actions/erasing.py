@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.db import transaction
 
-from clubapp.core.audit import record
+from clubapp.core.audit import merged_into, record, record_many
 from clubapp.core.erased import remember
 from clubapp.core.post import withdraw
 from clubapp.core.registry import registry
@@ -35,8 +35,9 @@ def erase_athlete(*, athlete: Athlete, by: User | None) -> None:
     by: None when a backup is restored and the child was erased before.
     """
     child = athlete.pk
-    record(club_id=athlete.club_id, user_id=by.pk if by else None, verb="erased", kind="athlete", about=child)
-    transaction.on_commit(lambda: remember([child]), robust=True)
+    ids = [child, *merged_into(child)]
+    record_many(club_id=athlete.club_id, user_id=by.pk if by else None, verb="erased", kind="athlete", about=ids)
+    transaction.on_commit(lambda: remember(ids), robust=True)
     for erase in reversed(list(registry.erasers.values())):
         erase(athlete.pk)
 

@@ -148,6 +148,8 @@ def _write_squads(draft: ImportDraft, rows: Iterable[_Written]) -> dict[str, Any
             before = next((change.before for change in row.shown.changes if change.column == "squads"), None)
             moved[str(row.child.pk)] = [list(before or ()), list(after)]
     replace_ties(SquadTie, "squad_id", moved)
+    placed = [child for child, (_before, after) in moved.items() if after]
+    Athlete.objects.filter(pk__in=placed).update(waiting_since=None)  # with a squad a child waits no more
     return moved
 
 

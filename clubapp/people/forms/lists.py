@@ -22,7 +22,11 @@ class ChildrenField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
         super().__init__(queryset=Athlete.objects.none(), widget=forms.CheckboxSelectMultiple, **named)
 
     def label_from_instance(self, obj: Athlete) -> str:
-        return f"{obj.full_name}, {obj.born.year}" if obj.born else obj.full_name
+        return label_of(obj)
+
+
+def label_of(child: Athlete) -> str:
+    return f"{child.full_name}, {child.born.year}" if child.born else child.full_name
 
 
 class SquadForm(forms.Form):
@@ -87,3 +91,15 @@ class PairForm(forms.Form):
     def wish(self) -> PairWish:
         data = self.cleaned_data
         return PairWish(PairRule.Kind(data["kind"]), tuple(data["athletes"]), reason=data["reason"])
+
+
+class PlaceForm(forms.Form):
+    """Which squad has a place."""
+
+    squad = forms.ModelChoiceField(queryset=Squad.objects.none())
+
+    def __init__(self, club: Club, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **named)
+        field = self.fields["squad"]
+        assert isinstance(field, forms.ModelChoiceField)
+        field.queryset = Squad.objects.filter(club=club)

@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from clubapp.people import access, actions, consents, queries
+from clubapp.people import access, actions, consents, lists, queries, same
 from clubapp.people.forms.athletes import AthleteForm, NewAthleteForm
 from clubapp.people.requests import SignedIn, posted
 
@@ -25,15 +25,20 @@ def athletes(request: SignedIn) -> HttpResponse:
     club = access.coached_club(request.user)
     squads = list(club.squads.order_by("name"))
     squad = next((row for row in squads if str(row.pk) == request.GET.get("squad")), None)
-    words = request.GET.get("words", "")
+    words, only = request.GET.get("words", ""), request.GET.get("only", "")
+    rows = lists.children(club, squad=squad, words=words, only=only)
     page = {
         "club": club,
         "squads": squads,
         "squad": squad,
         "words": words,
-        "children": queries.cards(queries.roster(club, squad=squad, words=words), club.today()),
+        "only": only,
+        "filters": [(name, title) for name, (title, _whom) in lists.FILTERS.items()],
+        "children": queries.cards(rows, club.today()),
+        "doubles": same.doubles(queries.roster(club)),
+        "waiting": queries.waiting(club).count(),
         "unfinished": queries.cards(queries.roster(club).filter(details_wanted=True), club.today()),
-        "left": queries.left(club),
+        "left": queries.named(queries.left(club), words),
         "health_waits": queries.waiting_for_a_look(club),
         "health_old": queries.notes_to_ask_again(club, club.today()),
     }

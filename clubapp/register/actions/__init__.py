@@ -18,6 +18,7 @@ from clubapp.register.actions.marks import (
     tell_cannot_come,
     withdraw_notice,
 )
+from clubapp.register.actions.merging import merge_child
 from clubapp.register.actions.taps import Answer, OtherTapError, Tap
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "mark_adult",
     "mark_here",
     "mark_rest_absent",
+    "merge_child",
     "note_answer",
     "note_brought",
     "read_contacts",
