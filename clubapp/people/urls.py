@@ -29,7 +29,7 @@ door_urls = [
 
 athlete_urls = [
     path("athletes/", athletes.athletes, name="athletes"),
-    path("waiting/", waiting.waiting_list, name="waiting_list"),
+    path("waiting-list/", waiting.waiting_list, name="waiting_list"),
     path("athletes/new/", athletes.athlete_new, name="athlete_new"),
     path("athletes/<uuid:athlete_id>/", athletes.athlete, name="athlete"),
     path("athletes/<uuid:athlete_id>/health/", health.medical_note, name="medical_note"),
