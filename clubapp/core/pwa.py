@@ -59,8 +59,10 @@ APART = {
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),
     f"/games/{ID}/{ID}/(?:enter/[0-9]+/)?": (
-        *(f"js/games/{name}.js" for name in ("clock", "finish", "queued")),
+        *(f"js/games/{name}.js" for name in ("clock", "finish", "moved", "queued", "score")),
+        "js/live/caller/signals.js",
         joined.GAMES,
+        joined.CALLER,
         sheets.GAMES,
     ),
     f"/family/(?:{ID}/)?": ("js/offline/notices.js", "js/offline/asked.js"),

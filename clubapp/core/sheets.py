@@ -30,7 +30,7 @@ JOINED = {
     PLAN: ("css/pages/plan.css", "css/pages/plan_grid.css", "css/pages/changed.css"),
     STOPWATCH: ("css/pages/strip.css", "css/pages/stopwatch.css"),
     CALLER: ("css/pages/strip.css", "css/pages/caller.css"),
-    GAMES: ("css/pages/games.css", "css/pages/games_race.css", "css/pages/games_chasing.css"),
+    GAMES: tuple(f"css/pages/{name}.css" for name in ("games", "games_race", "games_chasing", "games_league")),
     TALLY: ("css/pages/tally.css",),
 }
 COMMENT = re.compile(r"/\*.*?\*/", re.S)

@@ -13,9 +13,11 @@ from clubapp.games.chasing_forms import ChasingForm, HalvesForm, LastForm, Touch
 from clubapp.games.finish_forms import FinishForm
 from clubapp.games.handicaps_forms import HandicapForm
 from clubapp.games.heats_forms import HeatsForm
+from clubapp.games.leagues_forms import LeagueForm, ScoreForm, WallForm
 from clubapp.games.present import Present
 from clubapp.games.relays_forms import RelayForm, TeamsForm
 from clubapp.games.state import GameView, Kind
+from clubapp.games.stopgo_forms import RunForm, StopGoForm
 
 ASKED: dict[str, type[GameForm]] = {
     "heats": HeatsForm,
@@ -25,12 +27,18 @@ ASKED: dict[str, type[GameForm]] = {
     "chain": ChasingForm,
     "halves": HalvesForm,
     "last": LastForm,
+    "stopgo": StopGoForm,
+    "small": LeagueForm,
+    "wall": WallForm,
 }
 # By kind and word: each form takes game= and answers with `entry()`, and sends `part` and `round`.
 ENTERED: dict[tuple[str, str], type[Any]] = {
     ("heats", "finish"): FinishForm,
     ("handicaps", "finish"): FinishForm,
     ("relays", "finish"): TeamsForm,
+    ("stopgo", "finish"): RunForm,
+    ("small", "score"): ScoreForm,
+    ("wall", "score"): ScoreForm,
     **{(kind.code, "touch"): TouchForm for kind in CHASING},
     **{(kind.code, "untouch"): UntouchForm for kind in CHASING},
 }

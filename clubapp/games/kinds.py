@@ -5,10 +5,12 @@ from __future__ import annotations
 from clubapp.games.chasing import CHASING
 from clubapp.games.handicaps import HANDICAPS
 from clubapp.games.heats import HEATS
+from clubapp.games.leagues import LEAGUES
 from clubapp.games.relays import RELAYS
 from clubapp.games.state import Kind
+from clubapp.games.stopgo import STOP_GO
 
-ALL: tuple[Kind, ...] = (HEATS, HANDICAPS, RELAYS, *CHASING)
+ALL: tuple[Kind, ...] = (HEATS, HANDICAPS, RELAYS, *CHASING, STOP_GO, *LEAGUES)
 
 
 def kind_of(code: str) -> Kind | None:

@@ -31,6 +31,8 @@ from clubapp.register.actions import OtherTapError
 from clubapp.register.forms import TapForm
 from clubapp.register.views.common import adult, wants_json
 
+TYPED = ("place", "time", "state", "moved")
+
 
 @login_required
 @require_GET
@@ -121,10 +123,11 @@ def _entering(request: HttpRequest, row: Game, part: int, form: Any = None, refu
 def _as_sent(shown: dict[str, Any], request: HttpRequest) -> dict[str, Any]:
     """What was typed is not lost: it takes the place of what is stored."""
     rows = [
-        {**row, **{name: request.POST.get(f"{name}_{row['id']}", "") for name in ("place", "time", "state")}}
+        {**row, **{name: request.POST.get(f"{name}_{row['id']}", "") for name in TYPED}}
         for row in shown.get("rows", [])
     ]
-    return {**shown, "rows": rows}
+    sides = [{**side, "typed": request.POST.get(side["field"], "")} for side in shown.get("sides", [])]
+    return {**shown, "rows": rows, "sides": sides}
 
 
 def _entered(request: HttpRequest, row: Game) -> HttpResponse:

@@ -25,6 +25,8 @@ from clubapp.register.models import Mark
 from clubapp.results.models import Result
 from tests.browser.servers import Served
 
+PLAYED = ("heats", "relays", "handicaps", "freeze", "stopgo", "small")
+
 pytestmark = pytest.mark.django_db
 
 
@@ -57,7 +59,7 @@ def test_the_club_is_the_promised_one() -> None:
     assert Membership.objects.filter(role=Role.ASSISTANT).count() == 3
     assert club.guardians.exclude(user=None).count() == 2
     played = {(game.kind, game.state, game.session.date) for game in Game.objects.select_related("session")}
-    assert played == {(kind, "over", saturday(today, 1)) for kind in ("heats", "relays", "handicaps", "freeze")}
+    assert played == {(kind, "over", saturday(today, 1)) for kind in PLAYED}
 
 
 def test_six_saturdays_lie_behind_it_and_a_session_is_ready() -> None:

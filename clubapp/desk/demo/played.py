@@ -1,4 +1,5 @@
-"""What was played on the last Saturday: heats with finals, a relay of two races, a handicap race, freeze."""
+"""What was played on the last Saturday: heats with finals, a relay of two races, a handicap race, freeze, stop and go,
+small-sided games."""
 
 from __future__ import annotations
 
@@ -51,6 +52,8 @@ def play(session: Session, by: User) -> None:
     _relay(field)
     _handicap(field)
     _freeze(field)
+    _stop_and_go(field)
+    _small_sided(field)
 
 
 def _heats(field: Field) -> None:
@@ -93,4 +96,24 @@ def _freeze(field: Field) -> None:
         for turn, chasers in enumerate(part["spells"], start=1):
             for whom in field.lot.sample([child for child in part["ids"] if child not in chasers], 2):
                 field.say(game, "touch", turn, who=field.lot.choice(chasers), whom=whom)
+    field.say(game, "end")
+
+
+def _stop_and_go(field: Field) -> None:
+    game = field.make("stopgo")
+    for run in range(2):
+        home = field.lot.sample(sorted(map(str, queries.view_of(game).draw.children)), 9)
+        moved = dict.fromkeys(home[6:], 1)
+        field.say(game, "finish", 1, places={child: at for at, child in enumerate(home[:6], start=1)}, moved=moved)
+        if run == 0:
+            actions.draw_next(game=game, by=field.by, seed=SEED)
+    field.say(game, "end")
+
+
+def _small_sided(field: Field) -> None:
+    """All but the last turn, for which there was no time."""
+    game = field.make("small")
+    slots = queries.view_of(game).draw.answer["slots"]
+    for part in range(1, 1 + sum(map(len, slots[:-1]))):
+        field.say(game, "score", part, goals=[field.lot.randrange(4), field.lot.randrange(4)])
     field.say(game, "end")

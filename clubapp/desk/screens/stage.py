@@ -117,13 +117,22 @@ def ids(session: Any, coach: Any) -> dict[str, str]:
 
 
 def games_of(session: Any, coach: Any) -> dict[str, str]:
-    """Tonight's, ready to start: heats, a relay, a handicap race in seconds, freeze."""
+    """Tonight's, ready to start, some of them twice by another wish."""
     from clubapp.games import actions
     from clubapp.games.kinds import known_kind
     from clubapp.games.present import present_of
 
     present, found = present_of(session), {}
-    for code, wishes in (("heats", {}), ("relays", {}), ("handicaps", {"how": "seconds"}), ("freeze", {})):
+    asked: tuple[tuple[str, dict[str, Any]], ...] = (
+        ("heats", {}),
+        ("relays", {}),
+        ("handicaps", {"how": "seconds"}),
+        ("freeze", {}),
+        ("stopgo", {}),
+        ("small", {}),
+        ("wall", {"how": "pairs"}),
+    )
+    for code, wishes in asked:
         kind = known_kind(code)
         wanted = {**kind.defaults(present), **wishes}
         order = actions.Order(session, coach, kind, frozenset(present.unasked), wanted, 1)
