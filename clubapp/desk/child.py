@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from django.utils import timezone
+
 from clubapp.live.access import incidents_visible_to
 from clubapp.live.incident_rows import Hurt, hurt_children
 from clubapp.live.models import Incident
@@ -48,7 +50,7 @@ class ChildPage:
 
 
 def child_page(user: Person, child: Athlete, today: date) -> ChildPage:
-    sessions = attendance.history(child, today)
+    sessions = [row for row in attendance.history(child, today) if row[0].starts_at <= timezone.now()]
     return ChildPage(
         card=queries.cards(Athlete.objects.filter(pk=child.pk), today)[0],
         first_timer=child.pk in first_timers([child.pk], before=today),

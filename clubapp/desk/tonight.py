@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from clubapp.live import before
 from clubapp.live import queries as live
 from clubapp.people.access import Person
 from clubapp.planning.models import Session
@@ -37,12 +38,16 @@ class Step:
 
 @dataclass(frozen=True)
 class Tonight:
-    """A session with its steps; `next_step` is the one the thumb should find, None when all is done."""
+    """A session with its steps; `next_step` is the one the thumb should find, None when all is done.
+
+    missing: of adults, before the start, for who runs it.
+    """
 
     session: Session
     today: bool
     leads: bool
     steps: tuple[Step, ...]
+    missing: tuple[str, ...] = ()
 
     @property
     def ends(self) -> time:
@@ -58,11 +63,12 @@ class Tonight:
 
 def tonight_of(user: Person, session: Session, now: datetime) -> Tonight:
     """The steps as they stand."""
-    leads = may_build(user, session)
+    leads, today = may_build(user, session), session.date == session.club.today(now)
     return Tonight(
         session=session,
-        today=session.date == session.club.today(now),
+        today=today,
         leads=leads,
+        missing=tuple(before.missing(session)) if leads and today and now < session.starts_at else (),
         steps=(register_step(session), plan_step(session, leads=leads), bell_step(session), home_step(session, now)),
     )
 

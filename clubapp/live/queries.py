@@ -80,12 +80,16 @@ def helpers(session: Session) -> QuerySet[Visitor]:
 
 def workers(session: Session) -> list[str]:
     """Names of the adults with an account who may work in a session."""
-    mine = Q(role=Role.HEAD_COACH) | Q(role=Role.ASSISTANT, squads=session.squad_id)
-    rows = Membership.objects.filter(mine, club=session.club_id).select_related("user")
+    rows = Membership.objects.filter(workers_of(session), club=session.club_id).select_related("user")
     return sorted({row.user.name for row in rows})
 
 
-def _last_holds(session_id: UUID) -> list[StationHold]:
+def workers_of(session: Session) -> Q:
+    """Memberships that work in a session."""
+    return Q(role=Role.HEAD_COACH) | Q(role=Role.ASSISTANT, squads=session.squad_id)
+
+
+def hold_rows(session_id: UUID) -> list[StationHold]:
     """The newest of each adult; a helper who was sent away holds nothing."""
     rows = StationHold.objects.filter(room__session=session_id).select_related("user", "visitor__entry")
     last = {row.user_id or row.visitor_id: row for row in rows.order_by("at")}
@@ -99,7 +103,7 @@ def _may_hold(visitor: Visitor) -> bool:
 def holders(session_id: UUID) -> dict[UUID, list[str]]:
     """By station, the names of the adults who look after it."""
     found: dict[UUID, list[str]] = defaultdict(list)
-    for row in _last_holds(session_id):
+    for row in hold_rows(session_id):
         person = row.user or row.visitor
         if person is not None:
             found[row.station_id].append(person.name)
@@ -108,10 +112,10 @@ def holders(session_id: UUID) -> dict[UUID, list[str]]:
 
 def stations_held(session_id: UUID) -> dict[UUID, UUID]:
     """By adult, the station that adult looks after."""
-    return {row.user_id or row.visitor_id: row.station_id for row in _last_holds(session_id)}  # type: ignore[misc]
+    return {row.user_id or row.visitor_id: row.station_id for row in hold_rows(session_id)}  # type: ignore[misc]
 
 
 def station_held_by(watcher: Watcher) -> UUID | None:
     """The station this adult chose last."""
-    rows = (row for row in _last_holds(watcher.session.pk) if watcher.id in (row.user_id, row.visitor_id))
+    rows = (row for row in hold_rows(watcher.session.pk) if watcher.id in (row.user_id, row.visitor_id))
     return next((row.station_id for row in rows), None)

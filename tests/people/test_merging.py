@@ -63,6 +63,9 @@ def test_everything_of_every_app_moves(cast: Cast) -> None:
     assert {cast.ada, double} in [set(pair) for pair in same.doubles(queries.roster(cast.club))]
     seen = cast.client(cast.hazel).get(path(double), {"other": cast.ada.pk}).content.decode()
     assert "Make them one" in seen
+    assert "Look twice" not in seen
+    bo = cast.client(cast.hazel).get(path(cast.ada), {"other": cast.athletes[1].pk}).content.decode()
+    assert "Look twice" in bo
     merge(cast, double, cast.ada, "other")
     assert not Athlete.objects.filter(pk=double.pk).exists()
     for model in (Mark, Incident, Result):

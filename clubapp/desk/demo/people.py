@@ -9,7 +9,19 @@ from django.urls import resolve
 
 from clubapp.desk.demo import scenario
 from clubapp.people import actions, links
-from clubapp.people.models import Athlete, Club, Guardian, Health, OneTimeLink, PairRule, Role, Squad, User
+from clubapp.people.models import (
+    Athlete,
+    Club,
+    Consent,
+    Guardian,
+    Guardianship,
+    Health,
+    OneTimeLink,
+    PairRule,
+    Role,
+    Squad,
+    User,
+)
 from clubapp.results import actions as results_actions
 
 Passwords = Mapping[str, str]  # by e-mail
@@ -79,6 +91,17 @@ def make_guardians(roster: Roster, passwords: Passwords) -> None:
             known = actions.add_guardian(athlete=roster[child], details=details, by=None, known=known).guardian
         if known is not None:
             let_in(known, account(kin.adult, passwords))
+            agree(kin, roster, known)
+
+
+def agree(kin: scenario.Kin, roster: Roster, guardian: Guardian) -> None:
+    """To everything but going home alone; photographs of the first child only."""
+    by = User.objects.get(email=kin.adult.email)
+    for child in kin.children:
+        tie = Guardianship.objects.get(guardian=guardian, athlete=roster[child])
+        for kind in (Consent.Kind.FIRST_AID, Consent.Kind.DATA, Consent.Kind.PHOTOGRAPHS):
+            given = kind != Consent.Kind.PHOTOGRAPHS or child == kin.children[0]
+            actions.record_consent(tie=tie, kind=kind, given=given, by=by)
 
 
 def let_in(guardian: Guardian, new: actions.NewAdult) -> None:
@@ -102,7 +125,7 @@ def write_notes(roster: Roster) -> None:
         note = notes.get(id)
         answer = actions.HealthAnswer(Health.NOTHING)
         if note is not None:
-            answer = actions.HealthAnswer(Health.NOTE, note.what_to_do, note.what)
+            answer = actions.HealthAnswer(Health.NOTE, note.what_to_do, note.what, to_bring=True)
         actions.write_medical_note(athlete=athlete, answer=answer, by=None)
 
 

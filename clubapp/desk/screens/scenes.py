@@ -30,6 +30,10 @@ PAGES = (
         ("home", "/"),
         ("athletes", "/people/athletes/"),
         ("athlete", "/people/athletes/{kin}/"),
+        ("child", "/child/{kin}/"),
+        ("athlete-merge", "/people/athletes/{kin}/merge/"),
+        ("athlete-merge-two", "/people/athletes/{kin}/merge/?other={child}"),
+        ("waiting-list", "/people/waiting-list/"),
         ("athlete-new", "/people/athletes/new/"),
         ("athlete-erase", "/people/athletes/{kin}/erase/"),
         ("medical-note", "/people/athletes/{kin}/health/"),
@@ -99,7 +103,12 @@ PAGES = (
     *plain("helper", ("health-helper", f"{BELL}health/{{child}}/")),
     *plain("waiter", ("waiting", "/bell/waiting/")),
     *plain(
-        "guardian", ("family", "/family/"), ("family-child", "/family/{kin}/"), ("family-tests", "/family/{kin}/tests/")
+        "guardian",
+        ("family", "/family/"),
+        ("family-child", "/family/{kin}/"),
+        ("family-tests", "/family/{kin}/tests/"),
+        ("family-consents", "/family/{kin}/consents/"),
+        ("family-contact", "/family/contact/"),
     ),
     Scene("phone-http", "assistant", "/phone/", early=PLAIN_HTTP),
     Scene(

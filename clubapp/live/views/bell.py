@@ -16,7 +16,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from clubapp.core.audit import record
 from clubapp.core.tell import version_of
-from clubapp.live import access, actions, incident_rows, page, played, presence, queries, sentences
+from clubapp.live import access, actions, before, incident_rows, page, played, presence, queries, sentences
 from clubapp.live import messages as wire
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Order, RefusedError
@@ -62,6 +62,8 @@ def bell(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     evening = page.evening_of(watcher)
     presence.note_heard(watcher)
     phones = presence.context_of(watcher.session) if watcher.leads else {}
+    if watcher.leads and not evening.state.started:
+        phones["before"] = before.missing(watcher.session)
     context = context_of(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher), **phones)
     return render(request, f"live/bell.html{'#field' if common.is_fragment(request) else ''}", context)
 

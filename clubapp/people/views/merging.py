@@ -35,6 +35,7 @@ def athlete_merge(request: SignedIn, athlete_id: UUID) -> HttpResponse:
         "choose": choose,
         "form": form,
         "other": other,
+        "unlike": other is not None and not may_be_one(child, other),
         "beside": queries.side_by_side(child, other) if other else (),
         "likely": [row for row in rows if row.first_name == child.first_name and may_be_one(row, child)],
     }
