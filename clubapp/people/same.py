@@ -40,11 +40,11 @@ def same_adult(first: Guardian, second: Guardian) -> bool:
 
 
 def _marks(adult: Guardian) -> tuple[object, ...]:
-    number, name = _digits(adult.phone), adult.name.casefold()
+    number, name = digits(adult.phone), adult.name.casefold()
     return adult.user_id, adult.email.casefold(), name, number and f"{number} {name.split(' ')[0]}"
 
 
-def _digits(phone: str) -> str:
+def digits(phone: str) -> str:
     """Enough of the end of a number to be the same with and without the country's code."""
     digits = re.sub(r"\D", "", phone)
     return digits[-9:] if len(digits) >= 5 else ""

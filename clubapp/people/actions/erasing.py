@@ -74,8 +74,8 @@ def _erase_from_files(athlete: Athlete) -> None:
     child = str(athlete.pk)
     for row in Import.objects.filter(club=athlete.club_id).exclude(before=""):
         before = json.loads(row.before)
-        for part in ("made", "changed", "squads", "labels"):
-            before[part].pop(child, None)
+        for part in ("made", "changed", "squads", "labels", "adults"):
+            before.get(part, {}).pop(child, None)
         row.before = json.dumps(before)
         row.save(update_fields=["before"])
 

@@ -16,6 +16,7 @@ from django.utils import timezone
 
 from clubapp.core.audit import record, record_many
 from clubapp.core.registry import registry
+from clubapp.people.actions.roster_adults import write_adults
 from clubapp.people.csvfile import Table
 from clubapp.people.models import Athlete, Club, Import, ImportDraft, PairRule, Squad, User
 from clubapp.people.roster import columns, drafting, exporting, snapshot
@@ -53,10 +54,11 @@ def drop_draft(*, draft: ImportDraft) -> None:
 
 
 @transaction.atomic
-def export_roster(*, club: Club, by: User) -> bytes:
-    """The roster as a file; that it was taken out stands in the log."""
-    record(club_id=club.pk, user_id=by.pk, verb="exported", kind="roster", about=club.pk)
-    return exporting.roster_file(club)
+def export_roster(*, club: Club, with_adults: bool, by: User) -> exporting.Table:
+    """The roster as headings and rows; that it was taken out stands in the log."""
+    kind = "roster with adults" if with_adults else "roster"
+    record(club_id=club.pk, user_id=by.pk, verb="exported", kind=kind, about=club.pk)
+    return exporting.table(club, with_adults=with_adults)
 
 
 @transaction.atomic
@@ -82,6 +84,7 @@ def confirm_import(*, draft: ImportDraft, digest: str, by: User) -> Import:
         "squads": _write_squads(draft, rows),
         "labels": _write_labels(draft.club, rows),
         "columns": _write_registered(draft.club, rows),
+        "adults": write_adults(draft.club, [(row.shown, row.child) for row in rows], by),
     }
     done = Import.objects.create(
         club=draft.club,

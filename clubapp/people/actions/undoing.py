@@ -17,6 +17,7 @@ from clubapp.core.audit import record, record_many
 from clubapp.core.registry import registry
 from clubapp.people import queries
 from clubapp.people.actions.roster import RuleTie, SquadTie, replace_ties
+from clubapp.people.actions.roster_adults import undo_adults
 from clubapp.people.models import Athlete, Club, Import, PairRule, User
 from clubapp.people.roster.preview import FIELDS
 
@@ -42,6 +43,7 @@ def undo_import(*, done: Import, by: User) -> Undone:
     if newest is None or newest.pk != done.pk:
         raise Http404
     before = json.loads(newest.before)
+    undo_adults(done.club, before.get("adults", {}), by)
     for name, info in before["columns"].items():
         registry.columns[name].undo(info)
     replace_ties(RuleTie, "pairrule_id", _turned(before["labels"]))

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.utils.translation import gettext as _
 
 from clubapp.people import cells
+from clubapp.people.phones import check_phone
 
-PHONE = re.compile(r"\+?[0-9 ()./\-]{5,29}")
+__all__ = ["DayInput", "WordsField", "check_born", "check_phone"]
 
 
 class WordsField(forms.CharField):
@@ -38,9 +37,3 @@ def check_born(day: date | None, year: int | None, today: date) -> None:
         cells.birth_year(year, today)
     except cells.CellError as error:
         raise ValidationError(str(error)) from error
-
-
-def check_phone(text: str) -> str:
-    if text and not (PHONE.fullmatch(text) and sum(letter.isdigit() for letter in text) >= 5):
-        raise ValidationError(_("A phone number has digits, spaces and perhaps a + in front."))
-    return text

@@ -10,6 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.core.registry import registry
+from clubapp.people.roster import adults
 
 TITLES: dict[str, str | Promise] = {
     "id": _("Roster id"),
@@ -28,6 +29,7 @@ TITLES: dict[str, str | Promise] = {
     "joined": _("Joined on"),
     "squads": _("Squads"),
     "left": _("Left the club"),
+    "adults": _("Adult"),
 }
 ALIASES: dict[str, tuple[str, ...]] = {
     "id": ("roster_id", "number", "no", "nr", "member_id", "membership_number", "ref"),
@@ -57,7 +59,8 @@ def exported() -> tuple[str, ...]:
 def choices() -> list[tuple[str, str | Promise]]:
     """What a column of the file may mean, for the coach to correct; the empty name leaves it out."""
     names = ("id", "name", *exported()[1:])
-    return [("", _("leave this column out")), *((name, TITLES.get(name, name)) for name in names)]
+    own = [(name, TITLES.get(name, name)) for name in names]
+    return [("", _("leave this column out")), *own, *adults.columns().items()]
 
 
 def guess(header: Sequence[str]) -> list[str]:
@@ -76,7 +79,8 @@ def _meanings() -> dict[str, str]:
     known = {alias: name for name, aliases in ALIASES.items() for alias in aliases}
     for name, column in registry.columns.items():
         known |= {_plain(alias): name for alias in column.aliases}
-    return known | {name: name for name in ("name", *exported())}
+    known = adults.aliases() | known
+    return known | {name: name for name in ("name", *exported(), *adults.columns())}
 
 
 def _plain(heading: str) -> str:

@@ -1,27 +1,36 @@
-"""The roster as a file that imports back unchanged. Health and adults are never in it."""
+"""The roster as a file that imports back unchanged. Health is never in it, adults only where they are asked for."""
 
 from __future__ import annotations
 
 from clubapp.core.registry import registry
 from clubapp.people import csvfile
 from clubapp.people.models import Athlete, Club
-from clubapp.people.roster import columns, snapshot
+from clubapp.people.roster import adults, columns, snapshot
 from clubapp.people.roster.preview import FIELDS
 from clubapp.people.roster.snapshot import KINDS, Snapshot
 
+Table = tuple[list[str], list[list[str]]]
+
 
 def roster_file(club: Club) -> bytes:
-    """Every child of today, by name."""
+    return csvfile.write(*table(club))
+
+
+def table(club: Club, *, with_adults: bool = False) -> Table:
+    """Every child of today by name: headings and rows."""
     now = snapshot.take(club)
     children = [child for child in now.athletes.values() if child.left_on is None]
     children.sort(key=lambda child: (child.given_name, child.family_name, snapshot.shown_id(child)))
     current = {name: column.current([child.pk for child in children]) for name, column in registry.columns.items()}
     header = columns.exported()
+    widest = max((len(now.adults[child.pk]) for child in children), default=0)
+    most = min(adults.MOST, widest) if with_adults else 0
     rows = [
         [current[name].get(child.pk, "") if name in current else _cell(name, child, now) for name in header]
+        + adults.row_cells(now.adults[child.pk], most)
         for child in children
     ]
-    return csvfile.write(header, rows)
+    return [*header, *(name for number in range(1, most + 1) for name in adults.names(number))], rows
 
 
 def _cell(name: str, child: Athlete, now: Snapshot) -> str:

@@ -16,7 +16,7 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.registry import registry
 from clubapp.people.models import Athlete
-from clubapp.people.roster import matching
+from clubapp.people.roster import adults, matching
 from clubapp.people.roster.columns import TITLES
 from clubapp.people.roster.matching import Match
 from clubapp.people.roster.rows import Said
@@ -129,6 +129,8 @@ def _row(said: Said, found: Match, double: int | None, now: _Now) -> PreviewRow:
         faults.append(sentence % {"row": said.number, "other": double})
     athlete = found.athlete
     faults += _other_year(said, athlete)
+    if athlete is not None:
+        faults += adults.refused(said.values.get("adults", ()), now.club.adults.get(athlete.pk, ()))
     changes = () if faults else tuple(_changes(said, athlete, now))
     if faults:
         state = State.WRONG
@@ -150,7 +152,11 @@ def _other_year(said: Said, athlete: Athlete | None) -> list[str]:
 
 def _changes(said: Said, athlete: Athlete | None, now: _Now) -> Iterable[Change]:
     """What the row would change; an empty cell changes nothing."""
+    for change in adult_changes(said, athlete, now.club):
+        yield Change("adults", None, change.after, *adults.words_of(change))
     for name, after in said.values.items():
+        if name == "adults":
+            continue
         before = _before(name, athlete, now, said)
         if name != "name" and before != after:
             yield _told(Change(name, before, after), said, athlete, now)
@@ -158,6 +164,11 @@ def _changes(said: Said, athlete: Athlete | None, now: _Now) -> Iterable[Change]
         yield Change("left", athlete.left_on, None, athlete.left_on.isoformat(), _("back in the club"))
     if athlete is not None and athlete.birth_year is not None and "date_of_birth" in said.values:
         yield Change("birth_year", athlete.birth_year, None, str(athlete.birth_year))
+
+
+def adult_changes(said: Said, athlete: Athlete | None, club: Snapshot) -> list[adults.AdultChange]:
+    ties = club.adults.get(athlete.pk, ()) if athlete else ()
+    return adults.changes(said.values.get("adults", ()), ties)
 
 
 def _told(change: Change, said: Said, athlete: Athlete | None, now: _Now) -> Change:

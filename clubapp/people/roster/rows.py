@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import partial
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -13,6 +14,7 @@ from clubapp.core.registry import registry
 from clubapp.people import cells
 from clubapp.people.cells import CellError, DateOrder
 from clubapp.people.csvfile import Row
+from clubapp.people.roster import adults
 
 LENGTHS = {"id": 40, "name": 120, "given_name": 60, "family_name": 60, "known_as": 60}
 MOST_LABEL = 60
@@ -63,7 +65,7 @@ def _said(row: Row, parsers: list[tuple[str, str, Parser]]) -> Said:
         else:
             values |= {name: value} if value not in (None, "", ()) else {}
     _split_name(values)
-    faults += _disagreements(values)
+    faults += [*_disagreements(values), *adults.gather(values)]
     texts = {name: row.cells[heading].strip() for heading, name, _parse in parsers}
     return Said(row.number, values, tuple(faults), texts)
 
@@ -88,6 +90,8 @@ def _disagreements(values: Mapping[str, Any]) -> list[str]:
 def _parser(name: str, reading: Reading) -> Parser:
     if name in registry.columns:
         return registry.columns[name].check
+    if name in adults.columns():
+        return partial(adults.parse, name)
     if name in LENGTHS:
         return lambda text: _short(cells.clean(text), LENGTHS[name])
     parsers: dict[str, Parser] = {

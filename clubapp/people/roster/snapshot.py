@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from uuid import UUID
 
-from clubapp.people.models import Athlete, Club, PairRule, Squad
+from clubapp.people.models import Athlete, Club, Guardianship, PairRule, Squad
 
 KINDS = ("together", "apart")
 
@@ -23,6 +23,7 @@ class Snapshot:
     rules: dict[tuple[str, str], UUID]
     by_roster_id: dict[str, Athlete] = field(default_factory=dict)
     by_name: dict[str, list[Athlete]] = field(default_factory=dict)
+    adults: dict[UUID, list[Guardianship]] = field(default_factory=dict)
 
 
 def take(club: Club) -> Snapshot:
@@ -39,7 +40,17 @@ def take(club: Club) -> Snapshot:
         rules=rules,
         by_roster_id=_by_roster_id(athletes.values()),
         by_name=by_name,
+        adults=_adults(club),
     )
+
+
+def _adults(club: Club) -> dict[UUID, list[Guardianship]]:
+    """Restricted ones too: a file must not bring such an adult in a second time."""
+    found: dict[UUID, list[Guardianship]] = defaultdict(list)
+    rows = Guardianship.everyone.filter(athlete__club=club).select_related("guardian", "athlete__club")
+    for tie in rows.order_by("emergency_order", "guardian__name", "pk"):
+        found[tie.athlete_id].append(tie)
+    return found
 
 
 def _by_roster_id(athletes: Iterable[Athlete]) -> dict[str, Athlete]:

@@ -12,7 +12,8 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from clubapp.people import access, actions, queries
+from clubapp.core import sheet
+from clubapp.people import access, actions, csvfile, queries
 from clubapp.people.forms.roster import ColumnsForm, UploadForm
 from clubapp.people.models import ImportDraft
 from clubapp.people.requests import SignedIn, posted
@@ -106,6 +107,12 @@ def import_undo(request: SignedIn) -> HttpResponse:
 @require_GET
 def roster_export(request: SignedIn) -> HttpResponse:
     club = access.coached_club(request.user)
-    data = actions.export_roster(club=club, by=request.user)
-    headers = {"Content-Disposition": 'attachment; filename="roster.csv"', "Cache-Control": "no-store"}
-    return HttpResponse(data, content_type="text/csv; charset=utf-8", headers=headers)
+    header, rows = actions.export_roster(club=club, with_adults="adults" in request.GET, by=request.user)
+    kind = "xlsx" if request.GET.get("file") == "xlsx" else "csv"
+    data, content = (
+        (sheet.workbook(header, rows), sheet.TYPE)
+        if kind == "xlsx"
+        else (csvfile.write(header, rows), "text/csv; charset=utf-8")
+    )
+    headers = {"Content-Disposition": f'attachment; filename="roster.{kind}"', "Cache-Control": "no-store"}
+    return HttpResponse(data, content_type=content, headers=headers)
