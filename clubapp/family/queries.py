@@ -10,6 +10,7 @@ from uuid import UUID
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from clubapp.games import term as games_term
 from clubapp.games.told import Told, told_of
 from clubapp.people.models import Athlete
 from clubapp.people.queries import shares_results
@@ -49,6 +50,11 @@ class Child:
     coming: tuple[Coming, ...]
     been: tuple[Been, ...]
     shared: bool
+
+    @property
+    def term(self) -> list[str]:
+        """Read when a page wants it."""
+        return games_term.told(self.athlete, self.athlete.club.today())
 
 
 def child_page(athlete: Athlete, now: datetime) -> Child:

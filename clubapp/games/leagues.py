@@ -168,6 +168,7 @@ def _kind(code: str, name: Any, about: Any) -> Kind:
         own=leagues_shown.own,
         entering=leagues_shown.entering,
         standing=leagues_shown.standing,
+        sums=leagues_shown.team_sums,
         least=4,
     )
 

@@ -185,6 +185,13 @@ def _rows(view: GameView) -> tuple[engine_league.Row, ...]:
     return engine_league.standings(_numbers(draw), found)
 
 
+def team_sums(view: GameView) -> list[tuple[list[str], int]]:
+    """Nothing where each plays for itself."""
+    if in_pairs(view.draw) or not any(goals(view, part) for _turn, part, _one in numbered(view.draw)):
+        return []
+    return [(list(view.draw.answer["sides"][int(row.team) - 1]), row.points) for row in _rows(view)]
+
+
 def table(view: GameView) -> list[dict[str, Any]]:
     """Of teams, the first at the top."""
     return [

@@ -7,7 +7,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.core.models import FieldWrite, PublicId
-from clubapp.people.models import Athlete, Squad
+from clubapp.people.models import Squad
 from clubapp.planning.models import Session
 
 
@@ -76,19 +76,15 @@ class Entry(PublicId, FieldWrite):
         indexes = [models.Index(fields=["game", "tapped_at"])]
 
 
-class Level(PublicId):
-    """What a child is likely to run in the squad's next handicap race on a course: derived from races and results.
+class Term(PublicId):
+    """A squad's teams for a while. A squad without a row has no term points: they are off until somebody begins a term.
 
-    log_mean, log_sd, level_sd: of log(seconds), as the engine has them. races: so many went in.
+    teams: ids, team by team; a bib's colour each, in order.
     """
 
-    squad = models.ForeignKey(Squad, on_delete=models.CASCADE, related_name="+")
-    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="+")
-    course = models.CharField(max_length=40)
-    log_mean = models.FloatField()
-    log_sd = models.FloatField()
-    level_sd = models.FloatField()
-    races = models.PositiveSmallIntegerField(default=0)
-
-    class Meta:
-        constraints = [models.UniqueConstraint(fields=["squad", "athlete", "course"], name="level_once_a_course")]
+    squad = models.OneToOneField(Squad, on_delete=models.CASCADE, related_name="term")
+    begins = models.DateField()
+    ends = models.DateField()
+    teams = models.JSONField(default=list)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)

@@ -10,7 +10,7 @@ from uuid import UUID
 
 from django.utils.translation import gettext as _
 
-from clubapp.games.models import Draw, Entry, Game
+from clubapp.games.models import Draw, Entry, Game, Term
 from clubapp.games.state import DrawView, GameView, Said
 from clubapp.planning.models import Session
 
@@ -71,11 +71,13 @@ def export_child(athlete_id: UUID) -> list[dict[str, str]]:
     played: dict[Game, None] = {}
     for draw in holding(Draw.objects.select_related("game__session").order_by("made_at"), athlete_id):
         played.setdefault(draw.game)
-    return [{"session": str(game.session), "game": game.kind, "number": str(game.number)} for game in played]
+    games = [{"session": str(game.session), "game": game.kind, "number": str(game.number)} for game in played]
+    terms = holding(Term.objects.select_related("squad"), athlete_id)
+    return [*games, *({"term": f"{term.begins} – {term.ends}", "squad": term.squad.name} for term in terms)]
 
 
 def holding(rows: Iterable[Any], athlete_id: UUID) -> list[Any]:
-    """The draws or entries that name a child."""
+    """The draws, entries or terms that name a child."""
     child = str(athlete_id)
-    fields = ("problem", "answer", "proof", "data")
+    fields = ("problem", "answer", "proof", "data", "teams")
     return [row for row in rows if any(child in json.dumps(getattr(row, name, None)) for name in fields)]

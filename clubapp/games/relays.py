@@ -146,4 +146,5 @@ RELAYS = Kind(
     own=relays_shown.own,
     entering=relays_shown.entering,
     standing=relays_shown.standing,
+    sums=relays_shown.team_sums,
 )

@@ -131,6 +131,12 @@ def sums(view: GameView) -> dict[str, int]:
     return found
 
 
+def team_sums(view: GameView) -> list[tuple[list[str], int]]:
+    found = sums(view)
+    named = zip(numbers(view.draw), view.draw.answer["teams"], strict=True)
+    return [(sorted(set(team)), found[number]) for number, team in named] if found else []
+
+
 def points_words(points: int) -> str:
     return _("%(n)d points") % {"n": points}
 

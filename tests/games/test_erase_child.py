@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from clubapp.core.registry import registry
-from clubapp.games.models import Draw, Entry, Level
+from clubapp.games.models import Draw, Entry, Term
 from clubapp.people import actions
 from tests.cast import Cast
 from tests.games.evening import everybody_here, heats_of, made, run_heat
@@ -18,13 +18,14 @@ def test_the_child_becomes_somebody_nobody_knows_another_in_each_game(cast: Cast
         for part in (1, 2):
             run_heat(game, part, cast.hazel, timed=False)
     child, before = str(here[0].pk), [heats_of(game) for game in games]
-    Level.objects.create(squad=cast.squad, athlete=here[0], course="x", log_mean=1, log_sd=1, level_sd=1)
+    teams = [[child, str(here[1].pk)], [str(here[2].pk)]]
+    Term.objects.create(squad=cast.squad, begins=cast.session.date, ends=cast.session.date, teams=teams)
     actions.erase_athlete(athlete=here[0], by=cast.hazel)
     rows = [*Draw.objects.all(), *Entry.objects.all()]
     assert child not in json.dumps(
         [[getattr(row, "problem", ""), getattr(row, "answer", ""), getattr(row, "data", "")] for row in rows]
     )
-    assert not Level.objects.exists()
+    assert Term.objects.get().teams == [[str(here[1].pk)], [str(here[2].pk)]]
     strangers = set()
     for game, heats in zip(games, before, strict=True):
         now = heats_of(game)

@@ -1,5 +1,5 @@
 """What was played on the last Saturday: heats with finals, a relay of two races, a handicap race, freeze, stop and go,
-small-sided games."""
+small-sided games. And a term with four teams."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from clubapp.planning.models import Session
 from clubapp.register.actions import Tap
 
 SEED = 6
+WEEK, TERM_TEAMS = timedelta(weeks=1), 4
 AFTER_START = timedelta(minutes=40)
 FORM = 0.02  # how much better or worse than likely somebody runs that day
 
@@ -54,6 +55,8 @@ def play(session: Session, by: User) -> None:
     _freeze(field)
     _stop_and_go(field)
     _small_sided(field)
+    wanted = actions.Wanted(session.date - 5 * WEEK, session.date + 7 * WEEK, TERM_TEAMS)
+    actions.begin_term(squad=session.squad, wanted=wanted, by=by, seed=SEED)
 
 
 def _heats(field: Field) -> None:

@@ -78,6 +78,8 @@ PAGES = (
         ("games-small-enter", "/games/{session}/{tonight_small}/enter/2/"),
         ("games-wall", "/games/{session}/{tonight_wall}/"),
         ("games-wall-enter", "/games/{session}/{tonight_wall}/enter/2/"),
+        ("games-term", "/games/term/{squad}/"),
+        ("games-term-order", "/games/term/{squad}/order/"),
         ("games-wall-order", "/games/{session}/{tonight_wall}/order/"),
         ("plan-costs", f"{PLAN}costs/"),
         ("plan-changed", f"{BELL}changed/?lost=5"),

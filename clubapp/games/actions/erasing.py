@@ -10,13 +10,15 @@ from uuid import UUID
 from django.db import transaction
 
 from clubapp.games import queries
-from clubapp.games.models import Draw, Entry, Level
+from clubapp.games.models import Draw, Entry, Term
 
 
 @transaction.atomic
 def erase_child(athlete_id: UUID) -> None:
     """In each game the child becomes somebody nobody knows, another one in each, so that places of others stay."""
-    Level.objects.filter(athlete=athlete_id).delete()
+    for term in queries.holding(Term.objects.all(), athlete_id):
+        term.teams = [[child for child in team if child != str(athlete_id)] for team in term.teams]
+        term.save(update_fields=["teams"])
     stranger: dict[UUID, str] = defaultdict(lambda: str(uuid.uuid4()))
     for row in queries.holding(Draw.objects.all(), athlete_id):
         for name in ("problem", "answer", "proof"):
