@@ -48,6 +48,7 @@ __all__ = [
 ]
 
 MANY = 1_000_000  # sets of children above which groups are sought by boxes first
+NEAR = 1.1  # times the bound: nearer to it many children need not be split
 CLOSE = 1e-6  # a bound this near to the score is the score: what summing in another order may change
 
 
@@ -141,7 +142,7 @@ def _searched(rows: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, 
     allowance.reached(rows.as_score(now))
     allowance.proved(bound)
     if rows.problem.mode is Mode.EVEN and choices(len(seats), part.sizes) > MANY:
-        seats, best = evened(rows, seats, limit, seed)
+        seats, best = evened(rows, seats, limit, seed, NEAR * bound)
         if best or too_many(part):
             return seats, rows.as_score(total(rows, group_marks(rows, seats))) if best else bound
     if too_many(part):

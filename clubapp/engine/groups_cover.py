@@ -25,7 +25,7 @@ MOST_SETS = 40_000  # listed at once, as expected
 IN_A_TREE, NODES = 1_000, 8_000  # sets of a tree, and its nodes before others are taken by lot
 TRY = 1_000  # nodes that a try is reckoned as, besides those of its tree
 AMONG = 20  # sets by lot, of which the one is taken that leaves the mean of the rest nearest to 0
-IN_VAIN = 0.8  # work without a first cover, after which there is none to be hoped for
+IN_VAIN = 0.6  # work without a first cover, after which there is none to be hoped for
 STRAY = 0.25  # how far by lot the order in which children get sets strays from rarest first
 MIXED = 60  # children of whom groups of several sizes are put together so; of more none are found in time
 LISTINGS = 4  # there must be time for so many
@@ -33,10 +33,15 @@ LISTED_FOR_PROOF, IN_A_PROOF = 150_000, 6_000  # sets expected, and those of the
 
 
 class Cover:
-    """seats: the best so far, which keep the rules. score: theirs. sizes: how many groups of each size there are."""
+    """seats: the best so far, which keep the rules. score: theirs. enough: no better score than this is sought.
 
-    def __init__(self, ground: Ground, seats: Ints, lot: np.random.Generator, allowance: Allowance) -> None:
-        self.ground, self.seats, self.lot, self.allowance = ground, seats, lot, allowance
+    sizes: how many groups of each size there are.
+    """
+
+    def __init__(
+        self, ground: Ground, seats: Ints, lot: np.random.Generator, allowance: Allowance, enough: float = 0.0
+    ) -> None:
+        self.ground, self.seats, self.lot, self.allowance, self.enough = ground, seats, lot, allowance, enough
         self.values = ground.table.values
         self.part = whole(ground.table, np.bincount(seats, minlength=ground.table.problem.groups).tolist())
         self.sizes = Counter(self.part.sizes)
@@ -64,7 +69,7 @@ class Cover:
         if not path:
             return True
         sets, began, hope = self._listed(path[-1]), self.allowance.spent, IN_VAIN
-        while path and self.allowance.left and self.allowance.spent - began < hope:
+        while path and self.score > self.enough and self.allowance.left and self.allowance.spent - began < hope:
             cover, seen = self._tried(sets, path[-1])
             if cover is None and seen:
                 return True

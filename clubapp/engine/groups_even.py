@@ -7,14 +7,14 @@ from math import comb
 
 import numpy as np
 
-from clubapp.engine.groups_columns import SAME, too_many
+from clubapp.engine.groups_columns import SAME, too_many, whole
 from clubapp.engine.groups_cover import Cover
 from clubapp.engine.groups_ground import Ground, group_marks, total
 from clubapp.engine.groups_recut import Deal, dealt_anew, subsets
 from clubapp.engine.groups_table import Floats, Ints, Table
 from clubapp.engine.limits import Allowance, Limit
 
-SHARE = 0.5  # of the limit; the rest is for finding a start and for better company
+SHARE, OF_MANY = 0.5, 0.45  # of the limit, of many children; the rest is for finding a start and for better company
 GIVEN_UP = 8  # children a group gives up at most
 SWAPPED = 6  # children each of two groups gives up when they are smoothed
 SMOOTHINGS = 15  # how often two groups are smoothed, for each group
@@ -27,22 +27,27 @@ SHAKEN, SWEPT = 0.5, 2  # share of the groups that are shaken, and how many chil
 SHAKES = 30  # tries to shake and keep the rules
 
 
-def evened(table: Table, seats: Ints, limit: Limit, seed: int) -> tuple[Ints, bool]:
-    """The most even seats found, and whether there are none better. seats must keep the rules; so do those found."""
-    lot, allowance = np.random.default_rng([seed, 1]), Allowance(limit, SHARE)
-    cover = Cover(Ground(table, 0), seats, lot, allowance)
+def evened(table: Table, seats: Ints, limit: Limit, seed: int, enough: float = 0.0) -> tuple[Ints, bool]:
+    """The most even seats found, and whether there are none better. seats must keep the rules; so do those found.
+
+    enough: of many children no better score than this is sought.
+    """
+    lot, many = np.random.default_rng([seed, 1]), too_many(whole(table, np.bincount(seats).tolist()))
+    allowance = Allowance(limit, OF_MANY if many else SHARE)
+    cover = Cover(Ground(table, 0), seats, lot, allowance, enough if many else 0.0)
     best = cover.done()
-    if best or not too_many(cover.part):
+    if best or not many:
         return cover.seats, best
-    return dealt(cover.ground, cover.seats, lot, allowance), False
+    return dealt(cover, lot, allowance), False
 
 
-def dealt(ground: Ground, seats: Ints, lot: np.random.Generator, allowance: Allowance) -> Ints:
-    """Two groups at a time smoothed, several dealt anew, shaken, and once more, until the time is over."""
-    table, best = ground.table, seats
-    while allowance.left:
+def dealt(cover: Cover, lot: np.random.Generator, allowance: Allowance) -> Ints:
+    """Two groups at a time smoothed, several dealt anew, shaken, and once more, until it is enough or time is over."""
+    ground, best, score, seats = cover.ground, cover.seats, cover.score, cover.seats
+    while score > cover.enough and allowance.left:
         found = _climbed(ground, smoothed(ground, seats, lot, allowance), lot, allowance)
-        best = min(best, found, key=lambda seats: total(table, group_marks(table, seats)))
+        worth = total(ground.table, group_marks(ground.table, found))
+        best, score = (found, worth) if worth < score else (best, score)
         seats = _shaken(ground, best, lot)
     return best
 

@@ -14,7 +14,7 @@ from clubapp.engine.groups_problem import Answer, Mode
 from clubapp.engine.groups_table import Floats, Ints, Table
 from clubapp.engine.limits import Allowance, Limit
 
-SWAPPED = 200_000  # children times swaps of a chain: of many children a start is enough
+MANY, STEPS = 60, 1000  # of more children a start is enough: so many swaps tried in each chain keep the rules
 REOPENINGS = 6  # how often as many bands as can be are cut anew, for each band
 FEW_GROUPS, TOUCHES = 4, 15  # at most so many groups cut anew before the proof, and how often
 NEXT_TO_EACH_OTHER = 0.7  # how often bands that are next to each other are cut anew
@@ -28,7 +28,7 @@ def annealed(table: Table, starts: Sequence[Answer], limit: Limit, seed: int) ->
     """Seats found by annealing; they may break rules where no chain found a way to keep them."""
     empty = _empty(table)
     count = len(table.ids)
-    chains, steps = 24, min(2000, SWAPPED // count) if count > 30 else 25 * count
+    chains, steps = 24, STEPS if count > MANY else min(2000, 25 * count)
     seats = [_with_empty(table, table.seats(start), empty) for start in starts]
     lot, free = np.random.default_rng(seed), _free(table, empty)
     while len(seats) < chains:

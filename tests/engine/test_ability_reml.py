@@ -43,3 +43,11 @@ def test_steps_run_out(monkeypatch: pytest.MonkeyPatch) -> None:
     made = squad(2)
     data = ability_model.prepare(made.seen, made.children, PRIORS)
     assert ability_reml.fit(data).objective < ability_reml._solve(data, ability_reml._priors(data)[0]).objective
+
+
+def test_a_step_to_variances_that_cannot_be_told_apart_is_none() -> None:
+    """No variance left at all: the covariance has no inverse."""
+    made = squad(2)
+    data = ability_model.prepare(made.seen, made.children, PRIORS)
+    assert ability_reml._within(data, np.full(len(data.parts), -5.0)) is not None
+    assert ability_reml._within(data, np.full(len(data.parts), -800.0)) is None

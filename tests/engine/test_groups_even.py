@@ -56,6 +56,16 @@ def test_a_spent_allowance_stops_at_once() -> None:
     assert (evened(rows, seats, Limit(deterministic=4.0, wall_seconds=0.0), 0)[0] == seats).all()
 
 
+@pytest.mark.parametrize(("count", "number"), [(72, 12), (150, 10)])
+def test_of_many_children_what_is_enough_ends_the_search(count: int, number: int) -> None:
+    rows = table(evening(count, number, seed=3))
+    start = keep_rules(rows.problem, SHORT, 0)
+    assert isinstance(start, Answer)
+    before = rows.seats(start)
+    assert (evened(rows, before, SHORT, 0, worth(rows, before))[0] == before).all()
+    assert (evened(rows, before, SHORT, 0)[0] != before).any()
+
+
 def test_whoever_watches_is_told_and_may_have_enough() -> None:
     rows = table(Problem(children(60), EVENING, 4))
     seats = rows.seats(count_off(rows.problem))

@@ -120,6 +120,20 @@ def test_halves_that_do_not_match_make_nothing() -> None:
     assert groups_recut._matched(deal, [columns, columns], half, half) is None
 
 
+def test_halves_that_match_at_no_smaller_spread_make_nothing() -> None:
+    """The two groups as they stand, found again: nothing is gained."""
+    rows, seats = start_of(Problem(children(6), EVENING, 2))
+    deal = Deal(Ground(rows, 0), seats, (0, 1), np.arange(6))
+    made, halves = [], []
+    for group in (0, 1):
+        inside = seats == group
+        mask = np.array([int((inside << np.arange(6)).sum())])
+        means = rows.values[inside].mean(axis=0)[None, :]
+        made.append(groups_recut._Columns(mask, means))
+        halves.append(groups_recut._Filled(mask, means, means, np.zeros((1, 1), dtype=np.int64)))
+    assert groups_recut._matched(deal, made, *halves) is None
+
+
 def test_work_is_counted() -> None:
     rows, seats = start_of(Problem(children(24), EVENING, 4))
     allowance = Allowance(replace(DEFAULT, deterministic=1e-6))

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import numpy as np
@@ -41,3 +42,14 @@ def test_equal_parts_stay_as_they_are() -> None:
     cut = Cut((5000,) * 4, (2, 2), by_mean=False)
     start = np.array([0, 1, 0, 1])
     assert (recut.settled(cut, start, 1) == start).all()
+
+
+def test_what_one_settling_leaves_is_shaken() -> None:
+    """Loads of which no cut is within a hair: it goes on, and never to anything worse."""
+    cut = Cut((100, 200, 400, 800, 1600, 3200), (2, 2, 2), by_mean=False)
+    start = np.array([0, 0, 1, 1, 2, 2])
+    once = recut._Work(cut, random.Random("pairs 1")).settle(start)
+    found = recut.settled(cut, start, 1)
+    assert recut.ENOUGH_MS < cut.spread_ms(found) <= cut.spread_ms(once) <= cut.spread_ms(start)
+    shaken = recut._shaken(start, random.Random(1))
+    assert sorted(shaken) == sorted(start)

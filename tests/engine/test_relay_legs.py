@@ -47,3 +47,22 @@ def test_the_quickest_runs_first_where_asked_and_a_lot_is_a_lot() -> None:
 
 def test_ends_of_a_shuttle() -> None:
     assert (legs.ends(5), legs.ends(4)) == ((3, 2), (2, 2))
+
+
+def test_a_short_leg_has_no_zone_and_that_of_a_long_one_lies_round_the_line() -> None:
+    short, sprint, long = legs.zone(30.0), legs.zone(100.0), legs.zone(800.0)
+    assert short is None
+    assert sprint is not None
+    assert long is not None
+    assert sprint.before_m + sprint.after_m == legs.ZONE_M
+    assert sprint.before_m > sprint.after_m
+    assert long.before_m == long.after_m == legs.LATE_ZONE_M / 2
+
+
+def test_points_go_by_place_and_a_team_without_a_time_has_none() -> None:
+    assert legs.points({"Red": 61_000, "Blue": 60_000, "Green": 61_000, "Gold": None}) == {
+        "Red": 3,
+        "Blue": 4,
+        "Green": 3,
+        "Gold": 0,
+    }

@@ -1,12 +1,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from math import log
 
 import numpy as np
+import pytest
 
 from clubapp.engine import relay_teams as making
+from clubapp.engine.ability import Prediction
 from clubapp.engine.limits import QUICK, Limit
 from clubapp.engine.relay_problem import Problem
+from clubapp.engine.runners import Runner
 from clubapp.engine.shares import Way
 from tests.strategies import runners
 
@@ -50,6 +54,31 @@ def test_the_best_of_several_draws_and_a_bound() -> None:
     assert (len(teams), len(twice), bound) == (2, 1, 0.0)
     spread = making.job(Problem(runners(7, 2), 2), twice).spread_ms(np.array([1, 0, 1, 0, 1, 0, 1]))
     assert spread >= 0
+
+
+def test_no_turns_are_drawn_twice_and_whole_teams_have_a_bound() -> None:
+    """Of three any may run twice: more lots than there are ways to draw. Two and two divide, so a bound is known."""
+    drawn = list(making.candidates(Problem(runners(3, 1), 2), 1))
+    assert {len(twice) for twice in drawn} == {1}
+    assert len(drawn) == len(set(drawn)) <= 3
+    found = making.best(Problem(runners(4, 3), 2), QUICK, 1)
+    assert not isinstance(found, Way)
+    assert found[1] == frozenset()
+    assert found[2] >= 0
+
+
+def test_teams_equal_to_a_breath_need_no_solver(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two equal pairs; the least that may be left is a millisecond where the sum is odd."""
+    monkeypatch.setattr(making.shares, "solve", lambda *_: pytest.fail("the solver was asked"))
+
+    def field(*times_s: float) -> tuple[Runner, ...]:
+        return tuple(Runner(f"c{at}", Prediction(log(time_s), 0.05, 0.03)) for at, time_s in enumerate(times_s))
+
+    level, odd = field(7.0, 7.0, 7.0, 7.0), field(7.0, 7.0, 7.0, 7.001)
+    for runs, least in ((level, 0.0), (odd, 1.0)):
+        found = making.best(Problem(runs, 2), QUICK, 1)
+        assert not isinstance(found, Way)
+        assert found[2] == least
 
 
 def test_why_there_are_none() -> None:
