@@ -335,3 +335,14 @@ def test_children_of_one_age_band_can_be_far_from_everybody() -> None:
 def test_a_lock_on_a_group_that_is_not_there_is_named() -> None:
     problem = Problem(children(6), EVENING, 2, locks=(("c001", 1), ("c002", 2)))
     assert [reason.about for reason in solve(problem).reasons] == [("c002", "2")]
+
+
+def test_what_boxes_leave_unproven_is_proven_by_all_sets(monkeypatch: pytest.MonkeyPatch) -> None:
+    """More sets than are looked at at once, and still few enough for the proof."""
+    problem = Problem(children(12, 4), EVENING, 3)
+    straight = solve(problem)
+    monkeypatch.setattr(groups, "MANY", 0)
+    monkeypatch.setattr(groups, "evened", lambda _rows, seats, *_: (seats, False))
+    outcome = solve(problem)
+    assert outcome.status is straight.status is Status.BEST
+    assert outcome.score == pytest.approx(straight.score)
