@@ -62,6 +62,7 @@ class Registry:
     row_notes: dict[str, Callable[[UUID], Mapping[UUID, RowNote]]] = field(default_factory=dict)
     out_of_plan: dict[str, Callable[[UUID], Iterable[UUID]]] = field(default_factory=dict)
 
+    stays: dict[str, Callable[[UUID], Iterable[str]]] = field(default_factory=dict)
     guests: dict[str, Callable[[HttpRequest], Guest | None]] = field(default_factory=dict)
     ends: dict[str, Callable[[UUID], datetime | None]] = field(default_factory=dict)
     last: dict[str, Callable[[Any, UUID], bool]] = field(default_factory=dict)
@@ -106,6 +107,10 @@ class Registry:
         """Each app with a model that leads to a child says how to export and how to erase that child."""
         self.exporters[app] = export
         self.erasers[app] = erase
+
+    def add_stays(self, app: str, stays: Callable[[UUID], Iterable[str]]) -> None:
+        """`stays` takes a child's id and says in sentences what has to be kept when its record is erased."""
+        self.stays[app] = stays
 
     def add_merge(self, app: str, merge: Callable[[UUID, UUID], None]) -> None:
         """`merge` takes the ids of the record that stays and of its double, and moves what the app keeps."""

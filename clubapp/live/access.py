@@ -13,7 +13,7 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from clubapp.live import passes
-from clubapp.live.models import Incident, Pass, Room, Visitor
+from clubapp.live.models import Incident, KeptIncident, Pass, Room, Visitor
 from clubapp.people.access import Person
 from clubapp.people.models import Athlete, Membership, User
 from clubapp.people.models import Role as ClubRole
@@ -192,6 +192,17 @@ def reads_incidents(user: Person) -> bool:
     """Whether notes of a club are this adult's to read, also while there are none."""
     trusted = (ClubRole.HEAD_COACH, ClubRole.WELFARE)
     return user.is_authenticated and Membership.objects.filter(user=user, role__in=trusted).exists()
+
+
+def kept_visible_to(user: Person) -> QuerySet[KeptIncident]:
+    """Notes of children whose record is erased: the head coach's and the welfare officer's."""
+    trusted = (ClubRole.HEAD_COACH, ClubRole.WELFARE)
+    clubs = Membership.objects.filter(user=user.pk, role__in=trusted).values("club")
+    return KeptIncident.objects.filter(club__in=clubs).order_by("-happened_on", "pk")
+
+
+def kept_for(user: Person, kept_id: UUID) -> KeptIncident:
+    return get_object_or_404(kept_visible_to(user), pk=kept_id)
 
 
 def may_withdraw(user: User, incident: Incident) -> bool:

@@ -18,4 +18,5 @@ class LiveConfig(AppConfig):
         registry.add_out_of_plan("live", incident_rows.taken_out)
         registry.add_guests("live", guests.guest_of)
         registry.add_child_data("live", export=incident_rows.export_child, erase=actions.erase_child)
+        registry.add_stays("live", incident_rows.stays)
         registry.add_merge("live", actions.merge_child)

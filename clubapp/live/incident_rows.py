@@ -9,6 +9,8 @@ from typing import Any
 from uuid import UUID
 
 from django.db.models import QuerySet
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from clubapp.engine.safety import Return, earliest_returns, not_before
 from clubapp.live.models import Clearance, Incident, SaidBy, Whereabouts
@@ -97,6 +99,42 @@ def export_child(athlete_id: UUID) -> dict[str, Any]:
         "where": [_exported_word(row) for row in said.order_by("tapped_at", "op_id")],
         "incidents": [_exported(row) for row in incidents.order_by("happened_at", "op_id")],
     }
+
+
+def kept_until(row: Incident) -> date:
+    """The last day of the club's period for this note."""
+    day, years = _day_of(row), row.session.club.incident_years
+    return date(day.year + years, day.month, min(day.day, 28) if day.month == 2 else day.day)
+
+
+def _day_of(row: Incident) -> date:
+    return row.happened_at.astimezone(row.session.club.zone).date()
+
+
+def has_to_stay(athlete_id: UUID) -> list[Incident]:
+    """Notes about the child whose period is not over."""
+    rows = Incident.objects.filter(athlete=athlete_id).select_related("session__club", "athlete", "by", "visitor")
+    rows = rows.prefetch_related("more", "clearances").order_by("happened_at", "op_id")
+    return [row for row in rows if kept_until(row) >= row.session.club.today()]
+
+
+def stays(athlete_id: UUID) -> list[str]:
+    sentence = _("The incident note of %(day)s, with the child's name, until %(until)s")
+    days = [(_day_of(row), kept_until(row)) for row in has_to_stay(athlete_id)]
+    return [sentence % {"day": date_format(day), "until": date_format(until)} for day, until in days]
+
+
+def whole(row: Incident) -> list[tuple[str, str]]:
+    """A note and all that was added, line by line, to be kept without the rows it stands in."""
+    born = row.athlete.date_of_birth
+    kept = _exported(row)
+    lines = [("child", row.athlete.full_name), ("born", born.isoformat() if born else "")]
+    lines += [
+        (key, str(value)) for key, value in kept.items() if not isinstance(value, list) and value not in ("", None)
+    ]
+    for part in ("more", "clearances"):
+        lines += [(part, ", ".join(f"{k}: {v}" for k, v in one.items() if v)) for one in kept[part]]
+    return [(key.replace("_", " "), value) for key, value in lines]
 
 
 def _exported_word(row: Whereabouts) -> dict[str, Any]:

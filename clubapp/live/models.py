@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from clubapp.core.fields import SealedTextField
 from clubapp.core.models import FieldWrite, PublicId
-from clubapp.people.models import Athlete
+from clubapp.people.models import Athlete, Club
 from clubapp.planning.models import Session, Station
 
 
@@ -187,3 +187,12 @@ class Clearance(PublicId, FieldWrite, SaidBy):
     who = SealedTextField(blank=True)
     on = models.DateField(null=True)
     stands = models.BooleanField(default=True)
+
+
+class KeptIncident(PublicId):
+    """An incident note that outlives its child's erased record, until the club's period is over; sealed, no link."""
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
+    happened_on = models.DateField()
+    until = models.DateField()
+    note = SealedTextField()

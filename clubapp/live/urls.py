@@ -39,6 +39,7 @@ urlpatterns = [
     path("<uuid:session_id>/incident/", views.incident_new, name="incident_new"),
     path("<uuid:session_id>/not-before/<uuid:athlete_id>/", views.not_before, name="not_before"),
     path("incidents/", views.incidents, name="incidents"),
+    path("incidents/kept/<uuid:kept_id>/", views.kept_incident, name="kept_incident"),
     path("incidents/<uuid:incident_id>/", views.incident, name="incident"),
     path("<uuid:session_id>/phones/", views.phones, name="phones"),
     path("<uuid:session_id>/lead/", views.lead, name="lead"),

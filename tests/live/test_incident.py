@@ -18,7 +18,7 @@ from clubapp.core.registry import registry
 from clubapp.live import actions, incident_rows
 from clubapp.live.access import Watcher
 from clubapp.live.actions import More, Note, RefusedError
-from clubapp.live.models import Clearance, Heard, Incident, IncidentMore, Whereabouts
+from clubapp.live.models import Clearance, Heard, Incident, IncidentMore, KeptIncident, Whereabouts
 from clubapp.people.actions import erase_athlete
 from clubapp.people.models import Athlete
 from clubapp.register import actions as register
@@ -351,7 +351,7 @@ def test_the_station_s_screen_flags_who_is_not_cleared(cast: Cast) -> None:
 # --- handed out, erased --------------------------------------------------------------------------------------------
 
 
-def test_the_family_gets_all_of_it_and_erasing_leaves_nothing(cast: Cast) -> None:
+def test_the_family_gets_all_of_it_and_erasing_keeps_the_note_alone_for_its_period(cast: Cast) -> None:
     ready(cast)
     incident = write(cast, told_whom="Greta")
     hear(cast, incident.op_id, leader(cast))
@@ -361,8 +361,31 @@ def test_the_family_gets_all_of_it_and_erasing_leaves_nothing(cast: Cast) -> Non
     assert kept["incidents"][0]["more"][0]["told_whom"] == "Greta"
     assert kept["where"][0]["reason"] == "out of the session"
     ada = cast.ada.pk
+    page = cast.client(cast.hazel).get(reverse("people:athlete_erase", args=[ada])).content.decode()
+    assert "The incident note of" in page
+    assert "live incidents" in page
     erase_athlete(athlete=cast.ada, by=cast.hazel)
     assert not Incident.objects.filter(athlete=ada).exists()
     assert not Whereabouts.objects.filter(athlete=ada).exists()
     assert not Heard.objects.exists()
     assert Incident.objects.count() == 1
+    note = KeptIncident.objects.get()
+    assert note.until.year == note.happened_on.year + 15
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT note FROM live_keptincident")
+        assert "Bumped" not in cursor.fetchone()[0]
+    read = reverse("live:kept_incident", args=[note.pk])
+    for name, through in (("hazel", 200), ("wanda", 200), ("finn", 404), ("greta", 404), ("olga", 404)):
+        assert cast.client(getattr(cast, name)).get(read).status_code == through, name
+    assert "Bumped heads." in cast.client(cast.wanda).get(read).content.decode()
+    assert AuditLog.objects.filter(verb="read", about=note.pk, user=cast.wanda).exists()
+
+
+def test_a_note_whose_period_is_over_goes_with_the_record(cast: Cast) -> None:
+    ready(cast)
+    row = write(cast)
+    row.session.club.incident_years = 2
+    row.session.club.save()
+    Incident.objects.filter(pk=row.pk).update(happened_at=timezone.now() - timedelta(days=3 * 366))
+    erase_athlete(athlete=cast.ada, by=cast.hazel)
+    assert not KeptIncident.objects.exists()

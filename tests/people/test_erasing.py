@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import json
+import zipfile
 from collections.abc import Iterator
 
 import pytest
@@ -123,14 +125,22 @@ def test_the_page_asks_twice(cast: Cast) -> None:
     assert not Athlete.objects.filter(pk=cast.ada.pk).exists()
 
 
-def test_the_record_for_the_family_holds_every_app(cast: Cast, known: Athlete) -> None:
+def test_the_record_for_the_family_holds_every_app_and_nobody_else(cast: Cast, known: Athlete) -> None:
+    Mark.objects.filter(athlete=known).update(word=f"came with {cast.ada.given_name} and Iris", by=cast.hazel)
+    worry = actions.Worry(about="Quillon Underwater", words="It worries me")
+    actions.write_concern(club=cast.club, worry=worry, by=cast.finn, host="")
     answer = cast.client(cast.hazel).post(reverse("people:athlete_record", args=[known.pk]))
-    record = json.loads(answer.content)
+    pack = zipfile.ZipFile(io.BytesIO(answer.content))
+    inside = {name: pack.read(name).decode("utf-8-sig") for name in pack.namelist()}
+    record = json.loads(inside["record.json"])
+    assert {"record.html", "csv/results.csv", "csv/people.csv", "csv/register-marks.csv"} <= inside.keys()
     assert record["people"]["given_name"] == "Quillon"
-    assert record["people"]["adults"][0]["name"] == "Iris Underwater"
+    assert record["people"]["adults"] == [{"relation": "", "may_collect": False}]
+    assert record["register"]["marks"][0]["word"] == "came with [somebody else] and [somebody else]"
     assert record["health"]["what_to_do"] == "Quillon takes the blue inhaler"
     assert {row["seconds"] for row in record["results"]} == {7.42, 7.3}
-    assert "Reed" not in answer.content.decode()
-    assert "pushes" not in answer.content.decode()
+    for name, text in inside.items():
+        assert "Quillon" in text or name.startswith("csv/"), name
+        assert not [word for word in ("Reed", "pushes", "Iris", "Hazel", "worries", "@") if word in text], name
     assert AuditLog.objects.filter(verb="exported", about=known.pk).exists()
     assert AuditLog.objects.filter(verb="read", kind="medical note", about=known.pk).exists()

@@ -15,7 +15,7 @@ from clubapp.games.models import Draw, Game
 from clubapp.live.access import Role as LiveRole
 from clubapp.live.access import Watcher
 from clubapp.live.actions import Note, Sent, write_incident
-from clubapp.live.models import Incident
+from clubapp.live.models import Incident, KeptIncident
 from clubapp.people.actions import keep_draft
 from clubapp.people.csvfile import read
 from clubapp.people.models import Athlete, Club, Guardian, HealthProposal, ImportDraft, Membership, PairRule, Role, User
@@ -133,6 +133,7 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "rule_id": rule.pk,
         "draft_id": draft.pk,
         "incident_id": (Incident.objects.filter(session=session).first() or written(session, coach, child)).pk,
+        "kept_id": kept_of(club).pk,
         "code": own_test(club).code,
         "result_id": written_down(session, child).pk,
         "game_id": (Game.objects.filter(session=session).first() or game_of(session)).pk,
@@ -141,6 +142,14 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "step_id": step_of(coach),
         "proposal_id": proposal_of(child),
     }
+
+
+def kept_of(club: Club) -> KeptIncident:
+    """A note that outlived its child's record."""
+    today = club.today()
+    return KeptIncident.objects.get_or_create(club=club, defaults={"happened_on": today, "until": today, "note": "[]"})[
+        0
+    ]
 
 
 def proposal_of(child: Athlete) -> UUID:

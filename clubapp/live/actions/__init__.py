@@ -13,6 +13,7 @@ from clubapp.live.actions.incidents import (
     clear_child,
     erase_child,
     read_incidents,
+    read_kept,
     withdraw_clearance,
     write_incident,
 )
@@ -46,6 +47,7 @@ __all__ = [
     "merge_child",
     "open_room",
     "read_incidents",
+    "read_kept",
     "refuse",
     "revoke",
     "say_where",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -12,11 +13,12 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.audit import record
 from clubapp.core.tell import tell
+from clubapp.live import incident_rows
 from clubapp.live.access import Watcher
 from clubapp.live.actions.away import put_back, take_out
 from clubapp.live.actions.room import RefusedError
 from clubapp.live.actions.taps import Sent, columns, known
-from clubapp.live.models import Clearance, Heard, Incident, IncidentMore, Whereabouts
+from clubapp.live.models import Clearance, Heard, Incident, IncidentMore, KeptIncident, Whereabouts
 from clubapp.people.models import Athlete, User
 from clubapp.planning.models import Session, Station
 from clubapp.register.actions.taps import OtherTapError, moment
@@ -148,6 +150,14 @@ def read_incidents(*, incidents: list[Incident], by: User) -> None:
         record(club_id=row.session.club_id, user_id=by.pk, verb="read", kind=KIND, about=row.athlete_id)
 
 
+@transaction.atomic
+def read_kept(*, kept: KeptIncident, by: User) -> list[list[str]]:
+    """The lines of a note whose child's record is erased; the look is in the log."""
+    record(club_id=kept.club_id, user_id=by.pk, verb="read", kind=KIND, about=kept.pk)
+    lines: list[list[str]] = json.loads(kept.note)
+    return lines
+
+
 def _record(session: Session, by: Watcher, verb: str, about: UUID) -> None:
     """A helper's line stands under the helper's own id."""
     helper = {"helper": str(by.visitor.pk)} if by.visitor else {}
@@ -157,7 +167,15 @@ def _record(session: Session, by: Watcher, verb: str, about: UUID) -> None:
 
 @transaction.atomic
 def erase_child(athlete_id: UUID) -> None:
-    """Notes about the child and every word on where it was; the counts hold no child."""
+    """Every word on where the child was, and notes about it; those whose period runs are kept apart, sealed."""
+    for row in incident_rows.has_to_stay(athlete_id):
+        kept = {
+            "club": row.session.club,
+            "happened_on": row.happened_at.astimezone(row.session.club.zone).date(),
+            "until": incident_rows.kept_until(row),
+            "note": json.dumps(incident_rows.whole(row)),
+        }
+        KeptIncident.objects.update_or_create(pk=row.pk, defaults=kept)
     said = Whereabouts.objects.filter(athlete=athlete_id)
     notes = Incident.objects.filter(athlete=athlete_id)
     sessions = {*said.values_list("session_id", flat=True), *notes.values_list("session_id", flat=True)}

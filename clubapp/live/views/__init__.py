@@ -8,7 +8,7 @@ from clubapp.live.views.counts import count, heard, help_here, rings, watch, whe
 from clubapp.live.views.entry import entry_choose, entry_fix, entry_list, value
 from clubapp.live.views.game import game
 from clubapp.live.views.gate import code, gate, let_in, passes_page, refuse, waiting
-from clubapp.live.views.incidents import incident, incident_new, incidents, not_before
+from clubapp.live.views.incidents import incident, incident_new, incidents, kept_incident, not_before
 from clubapp.live.views.lead import lead, phones
 from clubapp.live.views.repair import repair
 from clubapp.live.views.repair import take as take_repair
@@ -34,6 +34,7 @@ __all__ = [
     "incident",
     "incident_new",
     "incidents",
+    "kept_incident",
     "lead",
     "let_in",
     "not_before",

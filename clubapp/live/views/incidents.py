@@ -157,7 +157,21 @@ def incidents(request: HttpRequest) -> HttpResponse:
     rows = access.incidents_visible_to(request.user).order_by("-happened_at")
     if not rows.exists() and not access.reads_incidents(request.user):
         raise Http404
-    return render(request, "live/incidents.html", {"rows": rows.defer("what", "done", "stays_with")})
+    page = {
+        "rows": rows.defer("what", "done", "stays_with"),
+        "kept": access.kept_visible_to(request.user).defer("note"),
+    }
+    return render(request, "live/incidents.html", page)
+
+
+@login_required
+@never_cache
+@require_GET
+def kept_incident(request: HttpRequest, kept_id: UUID) -> HttpResponse:
+    """A note that outlives the erased record of its child."""
+    row = access.kept_for(request.user, kept_id)
+    lines = actions.read_kept(kept=row, by=common.account(request))
+    return render(request, "live/kept_incident.html", {"kept": row, "lines": lines})
 
 
 @login_required

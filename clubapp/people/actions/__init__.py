@@ -29,7 +29,7 @@ from clubapp.people.actions.doors import (
     make_set_up_link,
     set_up_club,
 )
-from clubapp.people.actions.erasing import erase_athlete, export_athlete
+from clubapp.people.actions.erasing import erase_athlete, export_athlete, release_record, would_erase
 from clubapp.people.actions.guardians import (
     GuardianDetails,
     add_guardian,
@@ -124,6 +124,7 @@ __all__ = [
     "read_medical_notes",
     "record_adult",
     "record_consent",
+    "release_record",
     "remove_guardian",
     "remove_member",
     "remove_pair_rule",
@@ -134,6 +135,7 @@ __all__ = [
     "set_up_club",
     "share_results",
     "undo_import",
+    "would_erase",
     "write_concern",
     "write_medical_note",
 ]

@@ -12,7 +12,7 @@ from clubapp.core.audit import merged_into, record, record_many
 from clubapp.core.erased import remember
 from clubapp.core.post import withdraw
 from clubapp.core.registry import registry
-from clubapp.people import consents, queries
+from clubapp.people import consents, handout, queries
 from clubapp.people.actions.guardians import forget_if_alone
 from clubapp.people.actions.health import read_medical_notes
 from clubapp.people.models import Athlete, Guardian, Guardianship, Import, ImportDraft, Membership, PairRule, User
@@ -20,12 +20,27 @@ from clubapp.people.models import Athlete, Guardian, Guardianship, Import, Impor
 
 @transaction.atomic
 def export_athlete(*, athlete: Athlete, by: User) -> dict[str, Any]:
-    """Everything every app keeps about the child, for the family that asks; the health note counts as read."""
+    """Everything every app keeps about the child, other people left out; the health note counts as read."""
     record(club_id=athlete.club_id, user_id=by.pk, verb="exported", kind="athlete", about=athlete.pk)
     notes = read_medical_notes(athlete_ids=[athlete.pk], club_id=athlete.club_id, by=by)
     health = {"note": note.note, "what_to_do": note.to_do} if (note := notes.get(athlete.pk)) else {}
-    kept = {app: export(athlete.pk) for app, export in registry.exporters.items()}
-    return kept | {"health": health}
+    return handout.without_others(_kept(athlete) | {"health": health}, athlete)
+
+
+@transaction.atomic
+def release_record(*, athlete: Athlete, by: User) -> bytes:
+    """The same as one file that the club hands to the family."""
+    return handout.packed(export_athlete(athlete=athlete, by=by), athlete)
+
+
+def would_erase(athlete: Athlete) -> tuple[list[tuple[str, int]], list[str]]:
+    """What goes, part by part with how many lines, and a sentence for each thing that has to stay."""
+    stays = [line for lines in registry.stays.values() for line in lines(athlete.pk)]
+    return handout.parts(_kept(athlete)), stays
+
+
+def _kept(athlete: Athlete) -> dict[str, Any]:
+    return {app: export(athlete.pk) for app, export in registry.exporters.items()}
 
 
 @transaction.atomic
@@ -87,7 +102,7 @@ def _forget_account(user: User | None) -> None:
 
 
 def export_child(athlete_id: UUID) -> dict[str, Any]:
-    """The child's details, squads, rules and adults; the other children of a rule are not named."""
+    """The child's details, squads, rules, and what adults are to it; nobody else is named and no number given."""
     athlete = Athlete.objects.get(pk=athlete_id)
     fields = ("given_name", "family_name", "known_as", "sex", "skill", "birth_year", "roster_id", "sessions_before")
     dates = ("date_of_birth", "joined_on", "left_on")
@@ -102,11 +117,4 @@ def export_child(athlete_id: UUID) -> dict[str, Any]:
 
 
 def _adult(tie: Guardianship) -> dict[str, Any]:
-    guardian = tie.guardian
-    return {
-        "name": guardian.name,
-        "phone": guardian.phone,
-        "email": guardian.email,
-        "relation": tie.relation,
-        "may_collect": tie.may_collect,
-    }
+    return {"relation": tie.relation, "may_collect": tie.may_collect}

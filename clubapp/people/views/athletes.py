@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpResponse, JsonResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -101,9 +101,9 @@ def athlete_return(request: SignedIn, athlete_id: UUID) -> HttpResponse:
 def athlete_record(request: SignedIn, athlete_id: UUID) -> HttpResponse:
     """Everything kept about the child, as a file for the family that asks."""
     child = access.coached_athlete(request.user, athlete_id)
-    kept = actions.export_athlete(athlete=child, by=request.user)
-    headers = {"Content-Disposition": 'attachment; filename="record.json"', "Cache-Control": "no-store"}
-    return JsonResponse(kept, headers=headers, json_dumps_params={"indent": 2, "ensure_ascii": False})
+    kept = actions.release_record(athlete=child, by=request.user)
+    headers = {"Content-Disposition": 'attachment; filename="record.zip"', "Cache-Control": "no-store"}
+    return HttpResponse(kept, content_type="application/zip", headers=headers)
 
 
 @login_required
@@ -115,4 +115,6 @@ def athlete_erase(request: SignedIn, athlete_id: UUID) -> HttpResponse:
         actions.erase_athlete(athlete=child, by=request.user)
         messages.success(request, _("The record is erased."))
         return redirect("people:athletes")
-    return render(request, "people/athlete_erase.html", {"child": child, "asked": request.method == "POST"})
+    goes, stays = actions.would_erase(child)
+    page = {"child": child, "asked": request.method == "POST", "goes": goes, "stays": stays}
+    return render(request, "people/athlete_erase.html", page)
