@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from uuid import UUID
 
+from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from clubapp.people.access import child_for, children_of, own_guardians, own_tie
-from clubapp.people.models import Athlete
+from clubapp.family.models import Feed
+from clubapp.people.access import Person, child_for, children_of, own_guardians, own_tie
+from clubapp.people.links import hashed
+from clubapp.people.models import Athlete, Squad, User
 from clubapp.planning.models import Session
 
 __all__ = ["child_for", "children_of", "own_guardians", "own_tie", "session_of_child"]
@@ -17,3 +20,20 @@ def session_of_child(athlete: Athlete, session_id: UUID) -> Session:
     """A session of one of the child's squads, or 404."""
     rows = Session.objects.filter(squad__in=athlete.squads.all(), club=athlete.club_id)
     return get_object_or_404(rows.select_related("club", "squad"), pk=session_id)
+
+
+def feed_of(user: Person) -> Feed | None:
+    return Feed.objects.filter(user=user.pk).first()
+
+
+def user_of_feed(token: str) -> User:
+    """The guardian whose calendar this is; 404 also when no child is left that this adult may see."""
+    row = get_object_or_404(Feed.objects.select_related("user"), token_hash=hashed(token), user__is_active=True)
+    if not children_of(row.user).exists():
+        raise Http404
+    return row.user
+
+
+def squads_of(user: User) -> list[UUID]:
+    """The squads in which the own children are."""
+    return list(Squad.objects.filter(athletes__in=children_of(user)).distinct().values_list("pk", flat=True))

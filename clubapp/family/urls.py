@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.family import views, views_own
+from clubapp.family import views, views_calendar, views_own
 
 app_name = "family"
 urlpatterns = [
     path("", views.home, name="home"),
+    path("calendar/", views_calendar.calendar_page, name="calendar"),
+    path("calendar/<str:token>.ics", views_calendar.feed, name="feed"),
     path("contact/", views_own.contact, name="contact"),
     path("<uuid:athlete_id>/", views.child, name="child"),
     path("<uuid:athlete_id>/consents/", views_own.consents, name="consents"),

@@ -12,12 +12,28 @@ from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _lazy
 
 from clubapp.people import csvfile
 from clubapp.people.models import Athlete, Guardian, Membership
 
 # What names an adult whatever stands in it; free text is gone through name by name.
 OF_OTHERS = {"by", "with_whom", "guardian", "written_by", "written_down_by", "stays_with", "told_whom", "who"}
+# Parts as they are called on screen and in the page; the names of files stay.
+TITLES = {
+    "people": _lazy("Details"),
+    "people adults": _lazy("What adults are to the child"),
+    "people consents": _lazy("Consents"),
+    "results": _lazy("Results of timed tests"),
+    "register marks": _lazy("Marks in the register"),
+    "register answers": _lazy("Answers when the child was expected"),
+    "register brought": _lazy("What was brought"),
+    "rotation": _lazy("Groups"),
+    "games": _lazy("Games"),
+    "live where": _lazy("Where the child was on the field"),
+    "live incidents": _lazy("Incident notes"),
+    "health": _lazy("Health note"),
+}
 
 
 @dataclass(frozen=True)
@@ -27,6 +43,10 @@ class Table:
     name: str
     header: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+
+    @property
+    def title(self) -> str:
+        return str(TITLES.get(self.name, self.name))
 
 
 def without_others(record: Mapping[str, Any], child: Athlete) -> dict[str, Any]:
@@ -76,7 +96,7 @@ def packed(record: Mapping[str, Any], child: Athlete) -> bytes:
 
 def parts(record: Mapping[str, Any]) -> list[tuple[str, int]]:
     """Each part of a record with how many lines it holds; empty parts are left out."""
-    return [(table.name, len(table.rows)) for table in _tables(record) if table.rows]
+    return [(table.title, len(table.rows)) for table in _tables(record) if table.rows]
 
 
 def _tables(record: Mapping[str, Any]) -> Iterable[Table]:

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.db import models
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.core.models import PublicId
@@ -26,6 +27,9 @@ class Session(PublicId):
     meeting_place = models.CharField(_("meeting place"), max_length=80, blank=True, default="")
     leader = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
     called_off = models.BooleanField(default=False)
+    # Raised whenever families have to know: moved, another place, called off or on again (RFC 5545, SEQUENCE).
+    sequence = models.PositiveIntegerField(default=0)
+    revised_at = models.DateTimeField(default=timezone.now)
 
     class Meta:
         ordering = ["date", "starts"]

@@ -363,7 +363,7 @@ def test_the_family_gets_all_of_it_and_erasing_keeps_the_note_alone_for_its_peri
     ada = cast.ada.pk
     page = cast.client(cast.hazel).get(reverse("people:athlete_erase", args=[ada])).content.decode()
     assert "The incident note of" in page
-    assert "live incidents" in page
+    assert "Incident notes" in page
     erase_athlete(athlete=cast.ada, by=cast.hazel)
     assert not Incident.objects.filter(athlete=ada).exists()
     assert not Whereabouts.objects.filter(athlete=ada).exists()

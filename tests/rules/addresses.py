@@ -32,6 +32,7 @@ PUBLIC = {
     "people:sign_in": "the door itself",
     "people:sign_out": "anybody may leave",
     "people:set_up": "opened by a one-time token",
+    "family:feed": "a calendar programme has the token alone",
     "people:invitation": "opened by a one-time token",
     "live:gate": "a helper without an account scans the pass",
     "live:code": "a helper without an account types the spoken code",

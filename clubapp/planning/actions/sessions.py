@@ -20,6 +20,7 @@ from clubapp.planning.starters import BLOCKS, STARTERS
 
 WEEK = timedelta(days=7)
 SHORTEST_ROTATION_S = 600  # a starter session shorter than this keeps only the rotation
+TOLD = ("date", "starts", "minutes", "place")  # what families go by
 COPIED = ("name", "set_up", "x_m", "y_m", "intensity", "groups_min", "groups_max", "kit", "tools")
 
 
@@ -61,8 +62,11 @@ def change_session(*, session: Session, details: SessionDetails, by: User) -> No
     if details.minutes < needed:
         sentence = _("The blocks need %(needed)d minutes: make one of them shorter first.")
         raise PlanError(sentence % {"needed": needed})
+    before = [getattr(session, name) for name in TOLD]
     for name, value in _values(details).items():
         setattr(session, name, value)
+    if before != [getattr(session, name) for name in TOLD]:
+        _revise(session)
     session.save()
     _record(session, by, "changed")
     tell(session.pk, "planning")
@@ -94,8 +98,10 @@ def copy_session(*, session: Session, by: User) -> Session:
 @transaction.atomic
 def call_off_session(*, session: Session, off: bool, by: User) -> None:
     """Called off, or taking place after all; families see it either way."""
-    session.called_off = off
-    session.save(update_fields=["called_off"])
+    if session.called_off != off:
+        session.called_off = off
+        _revise(session)
+        session.save(update_fields=["called_off", "sequence", "revised_at"])
     _record(session, by, "called off" if off else "put on again")
     tell(session.pk, "planning")
 
@@ -121,6 +127,12 @@ def remove_session(*, session: Session, by: User) -> None:
         raise PlanError(_("This session has begun, so it stays on record. It can be called off."))
     _record(session, by, "removed")
     session.delete()
+
+
+def _revise(session: Session) -> None:
+    """What families were told of this session holds no more."""
+    session.sequence += 1
+    session.revised_at = timezone.now()
 
 
 def _values(details: SessionDetails) -> dict[str, object]:
