@@ -208,13 +208,22 @@ def standing(view: GameView, present: Present) -> dict[str, Any]:
 
 
 def _pairs(view: GameView, present: Present) -> list[dict[str, Any]]:
-    """Who touched whom, by turn."""
-    count = Counter((one.part, one.data["who"], one.data["whom"]) for one in touches(view))
+    """Who touched whom, a line a chaser and turn."""
+    lines: dict[tuple[int, str], Counter[str]] = {}
+    for one in touches(view):
+        lines.setdefault((one.part, one.data["who"]), Counter())[present.name(one.data["whom"])] += 1
     rows = [
-        {"turn": turn, "who": present.name(who) if who else "", "whom": present.name(whom), "times": times}
-        for (turn, who, whom), times in count.items()
+        {"turn": turn, "who": present.name(who) if who else "", "whom": ", ".join(_times(whom))}
+        for (turn, who), whom in lines.items()
     ]
-    return sorted(rows, key=lambda row: (row["turn"], row["who"].casefold(), row["whom"].casefold()))
+    return sorted(rows, key=lambda row: (row["turn"], row["who"].casefold()))
+
+
+def _times(whom: Mapping[str, int]) -> list[str]:
+    return [
+        f"{name} ×{count}" if count > 1 else name
+        for name, count in sorted(whom.items(), key=lambda one: one[0].casefold())
+    ]
 
 
 def _is_out(view: GameView) -> bool:

@@ -75,6 +75,11 @@ class Page:
         return self.kind.out is not None
 
     @property
+    def seen(self) -> str:
+        """What a page shows of the game: another draw, another entry or another state, and it is out of date."""
+        return f"{self.view.draw.version}.{len(self.view.said)}.{self.game.state}"
+
+    @property
     def open(self) -> bool:
         return self.game.state in (Game.State.READY, Game.State.RUNNING)
 

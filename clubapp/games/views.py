@@ -15,6 +15,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.vary import vary_on_headers
 
 from clubapp.core import keeping
 from clubapp.core.device import device_of
@@ -86,11 +87,17 @@ def make(request: HttpRequest, session_id: UUID) -> HttpResponse:
 
 @login_required
 @require_GET
+@vary_on_headers("HX-Request")
 def game(request: HttpRequest, session_id: UUID, game_id: UUID) -> HttpResponse:
-    """Line-ups or teams, kept on phones: no places, times or chances stand here."""
+    """Line-ups or teams, kept on phones: no places, times or chances stand here.
+
+    An open page asks again and again whether what it shows was changed on another phone.
+    """
     row = access.game_for(request.user, session_id, game_id)
-    context = {"page": page_of(request.user, row), "session": row.session, "new_id": uuid.uuid4}
-    return render(request, "games/game.html", context)
+    page = page_of(request.user, row)
+    if request.headers.get("HX-Request") and request.GET.get("seen") == page.seen:
+        return HttpResponse(status=204)
+    return render(request, "games/game.html", {"page": page, "session": row.session, "new_id": uuid.uuid4})
 
 
 @login_required

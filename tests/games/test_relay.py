@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -111,6 +112,20 @@ def test_a_late_child_and_one_who_leaves_move_nobody_else(cast: Cast) -> None:
     come_in(game, cast, 1, 2)
     with pytest.raises(RefusedError, match="This race has run"):
         fit_in(game=game, athlete_id=late.pk, by=cast.hazel)
+
+
+def test_an_open_page_gets_the_new_order_and_nothing_while_it_is_the_same(cast: Cast) -> None:
+    game = relay(cast)
+    client, late = cast.client(cast.finn), make_child(cast.club, cast.squad, "Zoe")
+    mark(cast.session, late)
+    page = client.get(address(game))
+    (asked,) = re.findall(r'hx-get="([^"]+)"[^>]* hx-select="#drawn"', page.content.decode())
+    headers = {"HX-Request": "true"}
+    assert client.get(asked, headers=headers).status_code == 204
+    fit_in(game=game, athlete_id=late.pk, by=cast.hazel)
+    changed = client.get(asked, headers=headers)
+    assert "Zoe" in changed.content.decode()
+    assert 'id="drawn"' in changed.content.decode()
 
 
 @pytest.mark.parametrize(("metres", "words"), [(40, "behind the line"), (100, "20 m before the line to 10 m after")])
