@@ -57,18 +57,6 @@ def test_drawn_by_the_engine_and_whoever_goes_easy_never_chases(cast: Cast) -> N
     assert str(draw.proof["score"]) not in page
 
 
-def test_two_taps_from_the_children_to_ready(cast: Cast) -> None:
-    here = everybody_here(cast, 8)
-    client = cast.client(cast.hazel)
-    for code in ("freeze", "chain", "halves", "last"):
-        asking = client.get(reverse("games:new", args=[cast.session.pk]), {"kind": code})
-        initial = asking.context["form"].initial
-        fields = {name: value for name, value in initial.items() if value not in (False, None)}
-        fields |= {"kind": code, "children": [str(child.pk) for child in here]}
-        response = client.post(reverse("games:make", args=[cast.session.pk]), fields, follow=True)
-        assert "ready to start" in response.content.decode()
-
-
 def test_the_field_is_cut_above_the_gap_and_who_has_chased_comes_later(cast: Cast) -> None:
     here = everybody_here(cast, 8)
     for place, child in enumerate(here):

@@ -34,15 +34,9 @@ def shown(cast: Cast, game: Game) -> Any:
     return cast.client(cast.finn).get(address(game)).context["page"].shown
 
 
-def test_two_taps_to_teams_and_games_that_are_the_engine_s(cast: Cast) -> None:
+def test_teams_and_games_are_the_engine_s(cast: Cast) -> None:
     here = everybody_here(cast, 9)
     client = cast.client(cast.hazel)
-    for code in ("wall", "small"):
-        asking = client.get(reverse("games:new", args=[cast.session.pk]), {"kind": code})
-        fields = {name: value for name, value in asking.context["form"].initial.items() if value is not False}
-        fields |= {"kind": code, "children": [str(row.id) for row in asking.context["rows"] if row.ticked]}
-        page = client.post(reverse("games:make", args=[cast.session.pk]), fields, follow=True).content.decode()
-        assert "ready to start" in page
     game = made(cast, "small", teams=4, pitches=1, minutes=60)
     draw = view(game).draw
     asked = groups_problem(draw.problem, draw.problem["children"], cast.session.date)
