@@ -58,3 +58,33 @@ def test_the_search_ends_by_itself_or_after_its_passes(monkeypatch: pytest.Monke
     monkeypatch.setattr(marking, "PASSES", 0)
     problem = Problem(runners(8, 3), step=1000)
     assert min(marking.level_chances(problem).values()) == 0
+
+
+@pytest.mark.parametrize("how", How)
+@pytest.mark.parametrize("new", [False, True])
+def test_who_joins_gets_the_best_mark_and_moves_nobody(how: How, new: bool) -> None:
+    """No other whole step makes chances less unequal, but a new child's is never early. Going again undoes it."""
+    field = runners(5, 4)
+    child = field[2].id
+    problem = Problem(field, how, step=500, distance_mm=40_000, new=frozenset({child} if new else ()))
+    others = marking.without(problem, marking.level_chances(problem), child)
+    made = marking.joined(problem, others, child)
+    assert {one: mark for one, mark in made.items() if one != child} == others
+    front = problem.front if how is How.SECONDS else 0
+    ways = [{**others, child: mark} for mark in range(front, 20_000, problem.step)]
+    kept = [way for way in ways if child not in too_early(problem, way)]
+    assert child not in too_early(problem, made)
+    assert marking.unequal(problem, made) <= min(marking.unequal(problem, way) for way in kept)
+    assert min(marking.without(problem, made, child).values()) == front
+
+
+def test_who_joins_and_is_early_everywhere_stands_furthest_back() -> None:
+    quick = Runner("new", Prediction(0.5, 0.1, 0.09))
+    others = tuple(Runner(f"o{at}", Prediction(1.9, 0.04, 0.02)) for at in range(2))
+    problem = Problem((quick, *others), How.METRES, step=1000, distance_mm=40_000, new=frozenset({"new"}))
+    assert marking.joined(problem, {"o0": 0, "o1": 0}, "new")["new"] == 0
+
+
+def test_marks_and_finishes_are_one_for_whoever_is_alike() -> None:
+    alike = tuple(Runner(f"o{at}", Prediction(1.9, 0.04, 0.02)) for at in range(2))
+    assert marking.spread_ms(Problem(alike, step=500), {"o0": 0, "o1": 500}) == pytest.approx(500)

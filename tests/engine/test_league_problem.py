@@ -25,3 +25,8 @@ def test_who_plays() -> None:
     one = Fixture(1, ("a", "b"), ("c", "d"))
     assert one.players == ("a", "b", "c", "d")
     assert Answer(((one,), (one,))).fixtures == (one, one)
+
+
+def test_what_can_be_played_is_taken_as_it_is() -> None:
+    assert Problem(tuple("abcd"), 2, Kind.TEAMS, 3, again=True).slots == 3
+    assert not Problem(tuple("abcd"), 1, Kind.PAIRS).again
