@@ -12,7 +12,8 @@ from functools import reduce
 from itertools import permutations
 
 from clubapp.engine import fairness
-from clubapp.engine.mixing_problem import REPEAT, Aim, Problem, least_repeats
+from clubapp.engine.mixing_problem import REPEAT, Aim, Problem
+from clubapp.engine.mixing_repeats import least_repeats
 
 CLOSE = 1e-9  # what rounding may hide
 UNITS = (1.0, 2.0, 10.0, 100.0, 365.25, 1000.0)  # values are often whole numbers of such parts

@@ -155,22 +155,3 @@ def score(problem: Problem, answer: Answer) -> float:
     """
     found = report(problem, answer)
     return max(found.fairness) + REPEAT[problem.aim] * (found.repeats + found.held)
-
-
-def least_repeats(problem: Problem) -> int:
-    """Meetings that must be repeated by children who need not be together.
-
-    There are only so many pairs; and with more children in a group than there are groups some of them meet again in
-    every round that follows (pigeon-hole, for each two rounds).
-    """
-    children, held = len(problem.athletes), len(problem.held)
-    a_round = sum(size * (size - 1) // 2 for size in problem.sizes) - held
-    free = children * (children - 1) // 2 - held - len(problem.pairs(problem.apart) - problem.held)
-    crowded = max(0, sum(_crowded(size, problem.groups) for size in problem.sizes) - held)
-    return max(0, problem.rounds * a_round - free, (problem.rounds - 1) * crowded)
-
-
-def _crowded(size: int, groups: int) -> int:
-    """Pairs that must fall into one group again when `size` children are dealt to so many groups."""
-    each, over = divmod(size, groups)
-    return over * (each + 1) * each // 2 + (groups - over) * each * (each - 1) // 2

@@ -20,7 +20,7 @@ from clubapp.engine.limits import Limit
 from clubapp.engine.mixing import Aim, Answer, Problem, report, score, solve, violations
 from clubapp.engine.mixing_ground import answer_of, ground_of
 from clubapp.engine.mixing_placing import placed
-from clubapp.engine.mixing_problem import least_repeats
+from clubapp.engine.mixing_repeats import least_repeats
 from clubapp.engine.outcome import Status
 from clubapp.engine.words import Athlete
 from tests.strategies import examples

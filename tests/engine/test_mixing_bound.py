@@ -71,3 +71,9 @@ def test_totals_that_do_not_share_out() -> None:
     assert least_uneven(third) == 0.0
     alike = replace(problem, athletes=tuple(Athlete(f"c{at}", {"skill": 3.0}) for at in range(4)))
     assert (least_uneven(alike), least_unfair(alike, 0)) == (0.0, 0.0)
+
+
+def test_one_group_is_never_far_from_itself() -> None:
+    assert bound(Problem(children(4), DAY, 1, 1)) == score(
+        Problem(children(4), DAY, 1, 1), Answer((((*sorted(child.id for child in children(4)),),),))
+    )

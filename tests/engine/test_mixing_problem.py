@@ -9,9 +9,8 @@ from typing import Any
 import pytest
 
 from clubapp.engine import fairness
-from clubapp.engine.mixing_problem import REPEAT, Aim, Answer, Problem, least_repeats, meetings, report, score
+from clubapp.engine.mixing_problem import REPEAT, Aim, Answer, Problem, meetings, report, score
 from clubapp.engine.words import Athlete
-from tests.strategies import EVENING, children
 
 DAY = date(2016, 4, 9)
 GIRL = frozenset({"sex:f"})
@@ -76,17 +75,3 @@ def test_meetings_are_counted_and_those_who_must_meet_told_apart() -> None:
     assert score(ruled, answer) == score(PROBLEM, answer) == max(met.fairness) + REPEAT[Aim.MIX]
     assert score(replace(PROBLEM, aim=Aim.FAIR), answer) == max(met.fairness) + REPEAT[Aim.FAIR]
     assert (ruled.name("ada"), ruled.name("ben")) == ("Ada", "ben")
-
-
-@pytest.mark.parametrize(
-    ("count", "groups", "rounds", "least"),
-    [
-        (24, 6, 7, 0),  # 7 × 36 meetings of 276
-        (15, 5, 7, 0),  # every pair once
-        (15, 5, 8, 15),  # 8 × 15 − 105
-        (9, 3, 5, 9),  # 5 × 9 − 36
-        (8, 2, 2, 4),  # four of a group dealt to two groups: two of their pairs meet again, and so in the other group
-    ],
-)
-def test_how_many_must_meet_again(count: int, groups: int, rounds: int, least: int) -> None:
-    assert least_repeats(Problem(children(count), EVENING, groups, rounds)) == least
