@@ -30,3 +30,8 @@ def test_the_player_who_stays_is_the_last() -> None:
     assert all(any(24 in side for side in turn[0]) for turn in designs.whist(24))
     with pytest.raises(ValueError, match="no table"):
         designs.whist(28)
+
+
+def test_a_snake_turns_at_its_ends() -> None:
+    assert designs.serpentine(7, 3) == (0, 1, 2, 2, 1, 0, 0)
+    assert designs.serpentine(2, 1) == (0, 0)

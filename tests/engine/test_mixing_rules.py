@@ -66,3 +66,12 @@ def test_children_who_must_be_together_without_a_rule_on_pairs() -> None:
     assert sorted(map(sorted, problem.chains)) == [["ada", "ben", "cy"]]
     assert problem.held == {("ada", "ben"), ("ada", "cy"), ("ben", "cy")}
     assert replace(problem, not_alone=(), within_years=None).chains == ()
+
+
+def test_rounds_and_sizes_that_are_none() -> None:
+    assert violations(PROBLEM, Answer(())) == ["There are to be 1 rounds."]
+    said = violations(PROBLEM, Answer(((("ada", "ben", "cy"), ("ada",)),)))
+    assert said[:2] == [
+        "In round 1 not every child is in one group.",
+        "In round 1 the groups are not as equal in size as possible.",
+    ]

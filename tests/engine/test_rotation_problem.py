@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
 from clubapp.engine.rotation_plain import plain
-from clubapp.engine.rotation_problem import Problem
+from clubapp.engine.rotation_problem import Problem, answer_of
+from clubapp.engine.words import Station
 from tests.engine.rotations import groups, stations
 
 SIX = Problem(groups(6), stations(4), 4, names={"G2": "Blue"})
@@ -25,3 +30,38 @@ def test_past_and_future() -> None:
     begun = Problem(groups(6), stations(4), 4, fixed=plain(SIX).rounds[:1])
     assert begun.past("G2") == ("B",)
     assert list(begun.future) == [2, 3, 4]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "words"),
+    [
+        ({"groups": ("G1", "G1")}, "same name"),
+        ({"stations": ()}, "at least one"),
+        ({"rounds": 0}, "at least one"),
+        ({"max_hard_run": -1}, "from 0 up"),
+        ({"kit_owned": {"balls": -2}}, "from 0 up"),
+        ({"stations": (Station("A", groups_min=2, groups_max=1),)}, "takes at least one"),
+        ({"fixed": ((("G1", "A"),),)}, "not there"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(wrong: dict[str, object], words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        replace(SIX, **wrong)  # type: ignore[arg-type]
+
+
+def test_walks_are_straight_and_nothing_where_a_place_is_not_known() -> None:
+    field = Problem(
+        ("G1",), (Station("A", 0.0, 0.0), Station("B", 3.0, 4.0), Station("C")), 3, closed=frozenset({("C", 2)})
+    )
+    assert field.walks["A", "B"] == field.walks["B", "A"] == 5000
+    assert field.walks["A", "C"] == field.walks["A", "A"] == 0
+    assert field.distance_counts
+    assert not replace(field, least_walking=False).distance_counts
+    assert not field.is_open("C", 2)
+    assert field.is_open("C", 1)
+    assert field.station["B"].x_m == 3.0
+
+
+def test_an_answer_from_the_groups_paths() -> None:
+    answer = plain(SIX)
+    assert answer_of(SIX, {group: list(answer.path(group)) for group in SIX.groups}) == answer
