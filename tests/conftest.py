@@ -12,8 +12,10 @@ from hypothesis import settings
 from pytest_django import DjangoDbBlocker
 from servestatic.middleware import ServeStaticMiddleware
 
+from clubapp.desk import folder
 from clubapp.desk.collect import collect_static
 from tests.cast import Cast, make_cast
+from tests.prepared import prepared
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -45,6 +47,14 @@ def big(request: pytest.FixtureRequest) -> bool:
 def hashed_static() -> None:
     """Pages name static files by their hash, as in a real run."""
     collect_static()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def tables_made_once() -> Iterator[None]:
+    """Servers beside the tests start with the tables made, which takes them longer than anything else."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(folder, "begins", prepared)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -63,9 +63,7 @@ def main() -> None:
     import django
 
     django.setup()
-    from django.core.management import call_command
 
-    call_command("migrate", interactive=False, verbosity=0)
     from allauth.mfa.models import Authenticator
 
     from tests.cast import make_cast

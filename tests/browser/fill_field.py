@@ -11,9 +11,7 @@ def main() -> None:
     import django
 
     django.setup()
-    from django.core.management import call_command
 
-    call_command("migrate", interactive=False, verbosity=0)
     from clubapp.rotation.queries import current_plan
     from tests.browser.fill import begin_now, session_key
     from tests.cast import make_cast

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import signal
 import subprocess
@@ -10,21 +9,24 @@ import sys
 from pathlib import Path
 from typing import Self
 
+from clubapp.desk.folder import begin, environment
 from tests.rules.house import ROOT
 
 
-def own_folder(data: Path) -> dict[str, str]:
-    """The environment of a process that keeps its data there and has no other setting."""
-    data.mkdir(parents=True, exist_ok=True)
-    kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
-    return kept | {"FIELDBELL_DATA": str(data)}
+def own_folder(data: Path, *, empty: bool = False) -> dict[str, str]:
+    """The environment of a process that keeps its data there: with the tables made, unless it is to be empty."""
+    if empty:
+        data.mkdir(parents=True, exist_ok=True)
+    else:
+        begin(data)
+    return environment(data)
 
 
 class Served:
     """`manage.py serve` or `demo` with a data folder of its own; can be killed and started again on the same port."""
 
-    def __init__(self, data: Path, command: str = "serve") -> None:
-        self.data, self.command, self.port = data, command, 0
+    def __init__(self, data: Path, command: str = "serve", *, empty: bool = False) -> None:
+        self.data, self.command, self.empty, self.port = data, command, empty, 0
         self.process: subprocess.Popen[str] | None = None
         self.log = data / "server.log"
 
@@ -40,12 +42,10 @@ class Served:
 
     def start(self) -> list[str]:
         """Start and return what it printed; it answers from then on."""
-        environment = own_folder(self.data)
+        setting = own_folder(self.data, empty=self.empty)
         words = [sys.executable, "manage.py", self.command, "--host", "127.0.0.1", "--port", str(self.port)]
         with self.log.open("a") as log:
-            self.process = subprocess.Popen(
-                words, cwd=ROOT, env=environment, stdout=subprocess.PIPE, stderr=log, text=True
-            )
+            self.process = subprocess.Popen(words, cwd=ROOT, env=setting, stdout=subprocess.PIPE, stderr=log, text=True)
         return self._printed()
 
     def _printed(self) -> list[str]:

@@ -85,7 +85,7 @@ def test_every_adult_can_sign_in(passwords: dict[str, str]) -> None:
 
 
 def test_the_command_says_how_to_sign_in(tmp_path: Path) -> None:
-    with Served(tmp_path, "demo") as served:
+    with Served(tmp_path, "demo", empty=True) as served:
         printed = "\n".join(served.start())
     for adult in loading.demo_adults():
         assert re.search(rf"{adult.email} +\S{{4}}-\S{{4}}-\S{{4}}$", printed, re.M), printed

@@ -16,7 +16,6 @@ def main(children: int, parts: int, enough: bool) -> None:
     import django
 
     django.setup()
-    from django.core.management import call_command
 
     from clubapp.rotation import launching, queries
     from clubapp.rotation.actions import searches
@@ -24,7 +23,6 @@ def main(children: int, parts: int, enough: bool) -> None:
     from tests.cast import make_cast
     from tests.rotation.evening import everybody_here, standing
 
-    call_command("migrate", verbosity=0)
     cast = make_cast()
     everybody_here(cast, children=children)
     before = standing(cast, parts)

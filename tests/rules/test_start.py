@@ -26,7 +26,11 @@ HEAVY = {"ortools", "pandas", "scipy", "matplotlib"}
 
 def test_the_web_application_starts_without_the_solver(tmp_path: Path) -> None:
     done = subprocess.run(
-        [sys.executable, "-c", EVERY_ADDRESS], cwd=ROOT, env=own_folder(tmp_path), capture_output=True, text=True
+        [sys.executable, "-c", EVERY_ADDRESS],
+        cwd=ROOT,
+        env=own_folder(tmp_path, empty=True),
+        capture_output=True,
+        text=True,
     )
     assert done.returncode == 0, done.stderr
     told = json.loads(done.stdout.splitlines()[-1])

@@ -8,7 +8,6 @@ import os
 import resource
 import subprocess
 import sys
-import tempfile
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -21,6 +20,7 @@ from django.conf import settings
 from clubapp.desk.bench import brokers, herd
 from clubapp.desk.bench.herd import Call
 from clubapp.desk.bench.rows import Row
+from clubapp.desk.folder import data_folder, environment
 
 SIZES = (30, 200, 1000, 2000)
 SHOTS, WARM = 20, 2
@@ -47,8 +47,8 @@ def bell(sockets: int) -> Row:
 def two_processes(sockets: int) -> Row:
     """Half of the phones on the process that hears the tap, half on another."""
     _allow_many()
-    with brokers.Redis() as redis, tempfile.TemporaryDirectory() as data:
-        extra = {"FIELDBELL_REDIS": redis.url, "FIELDBELL_DATA": data}
+    with brokers.Redis() as redis, data_folder() as data:
+        extra = {"FIELDBELL_REDIS": redis.url, "FIELDBELL_DATA": str(data)}
         with process("bare") as line, process("stage", extra) as one, process("second", extra) as other:
             stages = [json.loads(one), json.loads(one) | json.loads(other)]
             figures = asyncio.run(_in_turn(bare_call(int(line)), stages, sockets))
@@ -126,12 +126,11 @@ def bell_call(*stages: dict[str, Any]) -> Call:
 @contextmanager
 def process(module: str, extra: dict[str, str] | None = None, *words: str) -> Iterator[str]:
     """One of the bench's servers with a data folder of its own; gives the line it prints when it is ready."""
-    kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
     line = [sys.executable, "-m", f"clubapp.desk.bench.{module}", *words]
-    with tempfile.TemporaryDirectory() as data:
-        environment = kept | {"FIELDBELL_DATA": data} | (extra or {})
+    with data_folder() as data:
+        setting = environment(data) | (extra or {})
         running = subprocess.Popen(
-            line, cwd=settings.BASE_DIR, env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+            line, cwd=settings.BASE_DIR, env=setting, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
         )
         assert running.stdout is not None
         try:

@@ -5,10 +5,8 @@ from __future__ import annotations
 import asyncio
 import base64
 import json
-import os
 import subprocess
 import sys
-import tempfile
 import uuid
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterable
 from contextlib import asynccontextmanager
@@ -20,6 +18,7 @@ from django.conf import settings
 from django.template.loader import render_to_string
 
 from clubapp.desk.chromium import Browser, Tab, browsing
+from clubapp.desk.folder import data_folder, environment
 from clubapp.desk.screens.looks import TALLEST, Look
 from clubapp.desk.screens.scene import QUEUE, Scene
 
@@ -201,16 +200,15 @@ class Studio:
 @asynccontextmanager
 async def staged() -> AsyncIterator[dict[str, Any]]:
     """An evening, served in a process and a data folder of its own."""
-    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as data:
-        kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
-        log = Path(data) / "server.log"
+    with data_folder() as data:
+        log = data / "server.log"
         words = [sys.executable, "-m", "clubapp.desk.screens.stage"]
         with (
             log.open("w") as errors,
             subprocess.Popen(
                 words,
                 cwd=settings.BASE_DIR,
-                env=kept | {"FIELDBELL_DATA": data},
+                env=environment(data),
                 stdout=subprocess.PIPE,
                 stderr=errors,
                 text=True,

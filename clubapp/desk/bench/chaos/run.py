@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import json
-import os
 import random
 import re
 import subprocess
 import sys
-import tempfile
 import time
 from collections import Counter
 from collections.abc import Awaitable, Callable, Coroutine
@@ -26,6 +24,7 @@ from clubapp.desk.bench.chaos.phone import Phone
 from clubapp.desk.bench.chaos.proxy import BadNetwork
 from clubapp.desk.bench.rows import Row
 from clubapp.desk.chromium import Browser, browsing, find_chromium
+from clubapp.desk.folder import data_folder, environment
 
 THINK_S, FULL, COMMANDS, SETTLE_S = 0.2, 3, 0.05, 120.0  # SETTLE_S: so long nothing may be taken from any phone
 
@@ -58,13 +57,9 @@ class Club:
     port: int
     process: subprocess.Popen[bytes] | None = None
 
-    def environment(self) -> dict[str, str]:
-        kept = {key: value for key, value in os.environ.items() if not key.startswith("FIELDBELL_")}
-        return kept | {"FIELDBELL_DATA": str(self.data)}
-
     def ask(self, *words: str) -> dict[str, Any]:
         line = [sys.executable, "-m", "clubapp.desk.bench.chaos.stage", *words]
-        done = subprocess.run(line, cwd=settings.BASE_DIR, env=self.environment(), capture_output=True, text=True)
+        done = subprocess.run(line, cwd=settings.BASE_DIR, env=environment(self.data), capture_output=True, text=True)
         if done.returncode:
             raise RuntimeError(done.stderr[-2000:])
         told: dict[str, Any] = json.loads(done.stdout)
@@ -73,7 +68,9 @@ class Club:
     def start(self) -> None:
         line = [sys.executable, "manage.py", "serve", "--host", "127.0.0.1", "--port", str(self.port)]
         with (self.data / "server.log").open("ab") as log:
-            self.process = subprocess.Popen(line, cwd=settings.BASE_DIR, env=self.environment(), stdout=log, stderr=log)
+            self.process = subprocess.Popen(
+                line, cwd=settings.BASE_DIR, env=environment(self.data), stdout=log, stderr=log
+            )
 
     def kill(self) -> None:
         if self.process is not None:
@@ -100,7 +97,7 @@ class Chaos:
     async def run(self) -> dict[str, Any]:
         started = time.monotonic()
         async with AsyncExitStack() as stack:
-            data = Path(stack.enter_context(tempfile.TemporaryDirectory(ignore_cleanup_errors=True)))
+            data = stack.enter_context(data_folder())
             self.club = Club(data, brokers.free_port())
             filling = asyncio.to_thread(self.club.ask, "fill", str(self.plan.phones))
             self.stage, browser = await asyncio.gather(filling, self._browser(stack))
