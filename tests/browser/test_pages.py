@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, Page
 
 from clubapp.live import actions as live
 from clubapp.live.passes import COOKIE
@@ -157,30 +157,40 @@ NO_PAGE = {
 }
 
 
+@dataclass(frozen=True)
+class Look:
+    """One adult's page, which goes from address to address: opening one for each would cost more than the look."""
+
+    page: Page
+    watch: Watch
+
+
 @pytest.fixture(scope="module")
-def phones(stage: Stage, served: Served, browser: Browser) -> dict[str, BrowserContext]:
-    """One phone each: what it has loaded for one page it need not load for the next."""
-    everybody = {visit.who: phone(browser, Watch(served.home))[0] for visit in VISITS}
-    for who, context in everybody.items():
+def looks(stage: Stage, served: Served, browser: Browser) -> dict[str, Look]:
+    everybody = {}
+    for who in dict.fromkeys(visit.who for visit in VISITS):
+        watch = Watch(served.home)
+        context, page = phone(browser, watch)
         context.add_cookies(stage.cookies(who, served.home))
+        everybody[who] = Look(page, watch)
     return everybody
 
 
 @pytest.mark.parametrize("visit", VISITS, ids=str)
-def test_the_page_is_sound(stage: Stage, served: Served, phones: dict[str, BrowserContext], visit: Visit) -> None:
-    watch = Watch(served.home)
-    page = watch.add(phones[visit.who].new_page())
+def test_the_page_is_sound(stage: Stage, served: Served, looks: dict[str, Look], visit: Visit) -> None:
+    page, watch = looks[visit.who].page, looks[visit.who].watch
+    watch.found.clear()
+    page.set_viewport_size(SMALL_PHONE)
     answer = page.goto(visit.path(stage))
     assert answer is not None
     assert (answer.status, page.url) == (200, served.home + visit.path(stage))
     assert page.title()
     assert page.locator("h1").count() == 1
+    assert overflow(page) <= 0
     # The whole page at once: under the bar at the thumb a control is only out of the way until one scrolls.
     page.set_viewport_size({"width": PHONE["width"], "height": height(page)})
     assert troubles(page) == []
-    page.set_viewport_size(SMALL_PHONE)
-    assert overflow(page) <= 0
-    page.close()
+    page.goto("about:blank")  # what a page still had to say it says before it is left
     watch.nothing()
 
 
