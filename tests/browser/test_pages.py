@@ -40,6 +40,7 @@ VISITS = (
     Visit("core:phone", "finn"),
     Visit("desk:home", "hazel"),
     Visit("desk:home", "finn"),
+    Visit("desk:child", "hazel"),
     Visit("people:sign_in", "nobody"),
     Visit("people:set_up", "nobody"),
     Visit("account_request_login_code", "nobody"),
@@ -53,6 +54,8 @@ VISITS = (
     Visit("people:athlete", "hazel"),
     Visit("people:athlete_new", "hazel"),
     Visit("people:athlete_erase", "hazel"),
+    Visit("people:athlete_merge", "hazel"),
+    Visit("people:waiting_list", "hazel"),
     Visit("people:medical_note", "hazel"),
     Visit("people:guardian_new", "hazel"),
     Visit("people:guardian", "hazel"),
@@ -101,6 +104,8 @@ VISITS = (
     Visit("games:game", "hazel"),
     Visit("games:game", "finn"),
     Visit("games:standing", "hazel"),
+    Visit("games:term", "hazel"),
+    Visit("games:term_order", "hazel"),
     Visit("rotation:plan", "hazel"),
     Visit("rotation:plan", "finn"),
     Visit("rotation:printed", "hazel"),
@@ -127,6 +132,7 @@ VISITS = (
     Visit("live:not_before", "hazel"),
     Visit("live:incidents", "wanda"),
     Visit("live:incident", "hazel"),
+    Visit("live:kept_incident", "wanda"),
     Visit("live:waiting", "waiter"),
     Visit("live:lead", "hazel"),
     Visit("live:passes", "hazel"),
@@ -138,6 +144,9 @@ VISITS = (
     Visit("family:child", "greta"),
     Visit("family:health", "greta"),
     Visit("family:tests", "greta"),
+    Visit("family:consents", "greta"),
+    Visit("family:contact", "greta"),
+    Visit("family:calendar", "greta"),
 )
 # Pages that lead elsewhere in an evening without a plan, as the cast's is.
 ONLY_THEN = {"live:repair": "a running bell"}
@@ -154,6 +163,8 @@ NO_PAGE = {
     "people:roster_export": "a file",
     "mfa_reauthenticate": "only for who has an app set up, which nobody here has",
     "register:news": "a fragment",
+    "register:ratio": "a fragment",
+    "family:feed": "a file for a calendar",
 }
 
 
@@ -211,4 +222,6 @@ def test_every_page_is_visited(cast: Cast) -> None:
         path = address.path(ids_of(cast))
         if "token" in address.ids or {client.get(path).status_code for client in clients} - {302, 404, 405}:
             pages.add(address.name)
-    assert pages - NO_PAGE.keys() == {visit.name for visit in VISITS} - ONLY_THEN.keys()
+    visited = {visit.name for visit in VISITS}
+    assert " ".join(sorted(pages - NO_PAGE.keys() - visited)) == ""
+    assert " ".join(sorted(visited - ONLY_THEN.keys() - pages)) == ""
