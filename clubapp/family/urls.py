@@ -15,6 +15,7 @@ urlpatterns = [
     path("<uuid:athlete_id>/", views.child, name="child"),
     path("<uuid:athlete_id>/consents/", views_own.consents, name="consents"),
     path("<uuid:athlete_id>/health/", views.health, name="health"),
+    path("<uuid:athlete_id>/know/<uuid:session_id>/", views_own.know, name="know"),
     path("<uuid:athlete_id>/tests/", views.tests, name="tests"),
     path("<uuid:athlete_id>/cannot-come/<uuid:session_id>/", views.cannot_come, name="cannot_come"),
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import uuid
+from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -21,6 +22,7 @@ from clubapp.family.forms import HealthChangeForm, NoticeForm
 from clubapp.people import actions as people
 from clubapp.people.models import Athlete, User
 from clubapp.planning.models import Session
+from clubapp.planning.queries import news_for
 from clubapp.register import actions as register
 from clubapp.register.actions import OtherTapError, Tap
 
@@ -31,7 +33,7 @@ def home(request: HttpRequest) -> HttpResponse:
     """Each own child with the sessions to come."""
     rows = access.children_of(request.user).select_related("club").order_by("given_name", "pk")
     children = [queries.child_page(athlete, timezone.now()) for athlete in rows]
-    context = {"children": children, "new_id": uuid.uuid4, "as_of": queries.as_of(children)}
+    context = {"children": children, **_shared(request, children)}
     return render(request, "family/home.html", context)
 
 
@@ -41,8 +43,13 @@ def child(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
     """One own child: what is to come and where it has been."""
     athlete = access.child_for(request.user, athlete_id)
     page = queries.child_page(athlete, timezone.now())
-    context = {"child": page, "new_id": uuid.uuid4, "as_of": queries.as_of([page])}
+    context = {"child": page, **_shared(request, [page])}
     return render(request, "family/child.html", context)
+
+
+def _shared(request: HttpRequest, children: list[queries.Child]) -> dict[str, Any]:
+    assert isinstance(request.user, User)  # behind login_required
+    return {"new_id": uuid.uuid4, "as_of": queries.as_of(children), "news": news_for(request.user)}
 
 
 @login_required

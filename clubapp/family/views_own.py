@@ -9,13 +9,14 @@ from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from clubapp.family import access
 from clubapp.family.forms import ConsentForm, ContactForm
 from clubapp.people import actions
 from clubapp.people.consents import lines
 from clubapp.people.requests import SignedIn, posted
+from clubapp.planning import actions as planning
 
 pages = require_http_methods(["GET", "HEAD", "POST"])
 
@@ -48,3 +49,14 @@ def contact(request: SignedIn) -> HttpResponse:
         messages.success(request, _("Saved. The club sees it at once."))
         return redirect("family:home")
     return render(request, "family/contact.html", {"form": form})
+
+
+@login_required
+@require_POST
+def know(request: SignedIn, session_id: UUID, athlete_id: UUID) -> HttpResponse:
+    """ "I know" that a session was called off, moved or changed: nobody has to ring."""
+    tie = access.own_tie(request.user, athlete_id)
+    session = access.session_of_child(tie.athlete, session_id)
+    planning.confirm_notice(session=session, guardian=tie.guardian, by=request.user)
+    messages.success(request, _("The coaches see that you know."))
+    return redirect("family:home")

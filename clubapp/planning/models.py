@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.core.models import PublicId
-from clubapp.people.models import Club, Squad
+from clubapp.people.models import Club, Guardian, Squad
 
 
 class Session(PublicId):
@@ -47,6 +47,18 @@ class Session(PublicId):
     @property
     def ends_at(self) -> datetime:
         return self.starts_at + timedelta(minutes=self.minutes)
+
+
+class NoticeSeen(PublicId):
+    """A guardian has seen what a session became; sequence: which of its changes."""
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="notices_seen")
+    guardian = models.ForeignKey(Guardian, on_delete=models.CASCADE, related_name="+")
+    sequence = models.PositiveIntegerField()
+    at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["session", "guardian"], name="notice_seen_once")]
 
 
 class Review(PublicId):

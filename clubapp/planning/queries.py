@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from uuid import UUID
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Exists, OuterRef, QuerySet, Sum
 
 from clubapp.people.access import Person
-from clubapp.people.models import Club, Role, User
+from clubapp.people.models import Club, Guardianship, Role, Squad, User
 from clubapp.planning.access import visible_to
-from clubapp.planning.models import Block, Review, Session, Station
+from clubapp.planning.models import Block, NoticeSeen, Review, Session, Station
 
 ROTATION = Block.Kind.ROTATION
 
@@ -75,3 +75,17 @@ def end_today(session_id: UUID) -> datetime | None:
     """The planned end of a session of today, by its club's calendar; None for any other."""
     session = Session.objects.select_related("club").filter(pk=session_id).first()
     return session.ends_at if session is not None and session.date == session.club.today() else None
+
+
+def seen_notices(session: Session) -> set[UUID]:
+    """Guardians who have seen what the session has become by now."""
+    rows = NoticeSeen.objects.filter(session=session, sequence=session.sequence)
+    return set(rows.values_list("guardian", flat=True))
+
+
+def news_for(user: User) -> set[UUID]:
+    """Sessions that were changed since this guardian last said "I know"."""
+    seen = NoticeSeen.objects.filter(guardian__user=user, session=OuterRef("pk"), sequence=OuterRef("sequence"))
+    squads = Squad.objects.filter(athletes__adults__in=Guardianship.objects.filter(guardian__user=user))
+    rows = Session.objects.filter(squad__in=squads, sequence__gt=0)
+    return set(rows.exclude(Exists(seen)).values_list("pk", flat=True))

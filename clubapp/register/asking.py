@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from urllib.parse import quote
 from uuid import UUID
 
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from clubapp.people.models import Athlete, Club, Guardianship
 from clubapp.planning.models import Session
+from clubapp.planning.queries import seen_notices
 from clubapp.register import queries
 from clubapp.register.models import Contacted
 
@@ -88,3 +91,21 @@ def words_of(row: Contacted, club: Club) -> str:
     whom = row.guardian.name if row.guardian else ""
     by = _("asked by %(name)s") % {"name": row.by.name if row.by else _("an adult who has left")}
     return f"{answer} – {', '.join(part for part in (whom, by) if part)}, {row.tapped_at.astimezone(club.zone):%H:%M}"
+
+
+def families(
+    session: Session, children: Iterable[Athlete], adults: Mapping[UUID, Sequence[Guardianship]]
+) -> tuple[list[Asked], list[Asked]]:
+    """Children none of whose adults has said "I know" yet, with whom to ring; and the others, with who said so."""
+    waiting: list[Asked] = []
+    confirmed: list[Asked] = []
+    seen = seen_notices(session)
+    text = _("%(squad)s on %(day)s was changed: please look at your page.") % {
+        "squad": session.squad.name,
+        "day": date_format(session.date, "j F"),
+    }
+    for child in children:
+        knows = tuple(tie.guardian.name for tie in adults[child.pk] if tie.guardian_id in seen)
+        reached = tuple(reach(tie, session.club.name, text) for tie in adults[child.pk])
+        (confirmed if knows else waiting).append(Asked(child, reached, knows))
+    return waiting, confirmed

@@ -23,6 +23,7 @@ urlpatterns = [
     path("<uuid:session_id>/emergency/", views.emergency, name="emergency"),
     path("<uuid:session_id>/home/", views.going_home, name="going_home"),
     path("<uuid:session_id>/no-word/", views.no_word, name="no_word"),
+    path("<uuid:session_id>/told/", views.told, name="told"),
     path("<uuid:session_id>/asked/", views.asked, name="asked"),
     path("<uuid:session_id>/log/", views.log, name="log"),
     path("<uuid:session_id>/finish/", views.finish, name="finish"),

@@ -79,7 +79,8 @@ def test_a_guardian_of_another_child_cannot_agree(cast: Cast) -> None:
 def test_the_family_gets_it_and_erasing_takes_it(cast: Cast) -> None:
     send(cast)
     kept = actions.export_athlete(athlete=cast.ada, by=cast.hazel)["people"]["consents"]
-    assert [(row["given"], row["guardian"], row["written_down_by"]) for row in kept] == [(True, "Greta", "Hazel")]
+    assert [row["given"] for row in kept] == [True]
+    assert not {"guardian", "written_down_by"} & kept[0].keys()  # other people are left out
     actions.erase_athlete(athlete=cast.ada, by=cast.hazel)
     assert not Consent.objects.exists()
 

@@ -130,9 +130,8 @@ def test_an_op_id_of_another_child_is_refused(cast: Cast) -> None:
 def test_the_family_gets_it_and_erasing_takes_it(cast: Cast) -> None:
     note(cast, word="flat tyre")
     kept = people.export_athlete(athlete=cast.ada, by=cast.hazel)["register"]["answers"]
-    assert [(row["answer"], row["word"], row["guardian"], row["by"]) for row in kept] == [
-        ("on the way", "flat tyre", "Greta", "Hazel")
-    ]
+    assert [(row["answer"], row["word"]) for row in kept] == [("on the way", "flat tyre")]
+    assert not {"guardian", "by"} & kept[0].keys()  # other people are left out
     people.erase_athlete(athlete=cast.ada, by=cast.hazel)
     assert not Contacted.objects.exists()
 

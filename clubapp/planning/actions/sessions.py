@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -11,11 +11,12 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.audit import record
 from clubapp.core.tell import tell
-from clubapp.people.models import Club, Squad, User
+from clubapp.people.models import Club, Guardian, Squad, User
 from clubapp.planning import queries
 from clubapp.planning.actions.stations import place_starter
 from clubapp.planning.actions.trouble import PlanError
-from clubapp.planning.models import Block, Session, Station
+from clubapp.planning.letters import tell_families
+from clubapp.planning.models import Block, NoticeSeen, Session, Station
 from clubapp.planning.starters import BLOCKS, STARTERS
 
 WEEK = timedelta(days=7)
@@ -62,11 +63,11 @@ def change_session(*, session: Session, details: SessionDetails, by: User) -> No
     if details.minutes < needed:
         sentence = _("The blocks need %(needed)d minutes: make one of them shorter first.")
         raise PlanError(sentence % {"needed": needed})
-    before = [getattr(session, name) for name in TOLD]
+    before, was = [getattr(session, name) for name in TOLD], session.starts_at
     for name, value in _values(details).items():
         setattr(session, name, value)
     if before != [getattr(session, name) for name in TOLD]:
-        _revise(session)
+        _revise(session, was)
     session.save()
     _record(session, by, "changed")
     tell(session.pk, "planning")
@@ -100,7 +101,7 @@ def call_off_session(*, session: Session, off: bool, by: User) -> None:
     """Called off, or taking place after all; families see it either way."""
     if session.called_off != off:
         session.called_off = off
-        _revise(session)
+        _revise(session, session.starts_at)
         session.save(update_fields=["called_off", "sequence", "revised_at"])
     _record(session, by, "called off" if off else "put on again")
     tell(session.pk, "planning")
@@ -129,10 +130,20 @@ def remove_session(*, session: Session, by: User) -> None:
     session.delete()
 
 
-def _revise(session: Session) -> None:
-    """What families were told of this session holds no more."""
+def _revise(session: Session, was: datetime) -> None:
+    """What families were told of this session holds no more; `was`: when it was to begin."""
     session.sequence += 1
     session.revised_at = timezone.now()
+    tell_families(session, was, session.revised_at)
+
+
+@transaction.atomic
+def confirm_notice(*, session: Session, guardian: Guardian, by: User) -> None:
+    """A guardian has seen what the session became."""
+    seen = {"sequence": session.sequence}
+    NoticeSeen.objects.update_or_create(session=session, guardian=guardian, defaults=seen)
+    user_id = by.pk
+    record(club_id=session.club_id, user_id=user_id, verb="confirmed", kind="session", about=session.pk)
 
 
 def _values(details: SessionDetails) -> dict[str, object]:

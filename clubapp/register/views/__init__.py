@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clubapp.register.views.asking import asked, no_word
+from clubapp.register.views.asking import asked, no_word, told
 from clubapp.register.views.calling import emergency
 from clubapp.register.views.evening import adult, finish, new_child, ratio
 from clubapp.register.views.history import ask_after, child, log, term
@@ -29,5 +29,6 @@ __all__ = [
     "register",
     "rest_not_here",
     "term",
+    "told",
     "undo",
 ]

@@ -84,3 +84,16 @@ def _asked(request: HttpRequest, session: Session, children: list[Athlete]) -> l
 def _message(session: Session, child: Athlete) -> str:
     words = {"name": child.first_name, "club": session.club.name, "time": f"{session.starts:%H:%M}"}
     return _("%(name)s is expected at %(club)s since %(time)s, and we have no word. Is %(name)s on the way?") % words
+
+
+@login_required
+@require_GET
+def told(request: HttpRequest, session_id: UUID) -> HttpResponse:
+    """Per child whether a family knows what the session became, with whom to ring where none has said so."""
+    session = access.led_session_for(request.user, session_id)
+    children = list(access.expected(session).order_by("given_name", "pk"))
+    ids = [child.pk for child in children]
+    adults = actions.read_contacts(club_id=session.club_id, athlete_ids=ids, by=common.adult(request))
+    waiting, confirmed = asking.families(session, children, adults)
+    page = {"session": session, "waiting": waiting, "confirmed": confirmed}
+    return render(request, "register/told.html", page)
