@@ -14,6 +14,8 @@ from typing import Any
 
 import pytest
 
+from clubapp.engine import groups
+from clubapp.engine.limits import Limit
 from clubapp.engine.words import BIBS
 from tests.rotation.command import children, roster, rotation, stations, written
 from tests.rules.house import ROOT
@@ -160,9 +162,15 @@ def test_a_column_of_ones_own_can_be_balanced(tmp_path: Path) -> None:
     assert plan["fairness"]["attributes"]["jump_cm"]["unit"] == "cm"
 
 
-def test_careful_thinks_with_all_cores(tmp_path: Path) -> None:
-    said = rotation(roster(tmp_path, 6), "--groups", 2, "--careful", "--format", "json")
+@pytest.mark.parametrize(("asked", "workers"), [((), 1), (("--careful",), max(2, os.cpu_count() or 1))])
+def test_careful_thinks_with_all_cores(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, asked: tuple[str, ...], workers: int
+) -> None:
+    limits, solve = list[Limit](), groups.solve
+    monkeypatch.setattr(groups, "solve", lambda *a, limit, **k: limits.append(limit) or solve(*a, limit=limit, **k))
+    said = rotation(roster(tmp_path, 6), "--groups", 2, *asked, "--format", "json")
     assert said.plan["status"] == "BEST"
+    assert [limit.workers for limit in limits] == [workers]
 
 
 def test_from_a_terminal_with_no_database(tmp_path: Path) -> None:
