@@ -132,6 +132,7 @@ VISITS = (
     Visit("live:not_before", "hazel"),
     Visit("live:incidents", "wanda"),
     Visit("live:incident", "hazel"),
+    Visit("register:told", "hazel"),
     Visit("live:kept_incident", "wanda"),
     Visit("live:waiting", "waiter"),
     Visit("live:lead", "hazel"),
