@@ -21,6 +21,7 @@ from clubapp.family import access, queries
 from clubapp.family.forms import HealthChangeForm, NoticeForm
 from clubapp.people import actions as people
 from clubapp.people.models import Athlete, User
+from clubapp.people.queries import is_old
 from clubapp.planning.models import Session
 from clubapp.planning.queries import news_for
 from clubapp.register import actions as register
@@ -73,7 +74,9 @@ def health(request: HttpRequest, athlete_id: UUID) -> HttpResponse:
         messages.success(request, _("The adults on the field see it at once; the head coach looks at it."))
         return redirect("family:health", athlete.pk)
     notes = people.read_medical_notes(athlete_ids=[athlete.pk], club_id=athlete.club_id, by=by)
-    context = {"child": athlete, "form": form, "note": notes.get(athlete.pk), "me": by}
+    note = notes.get(athlete.pk)
+    old = is_old(note, athlete.club.today())
+    context = {"child": athlete, "form": form, "note": note, "me": by, "old": old}
     return render(request, "family/health.html", context)
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import timedelta
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.db.models import Q, QuerySet
@@ -76,6 +77,42 @@ def helpers(session: Session) -> QuerySet[Visitor]:
     """Who was let in by a pass that is still good."""
     rows = Visitor.objects.filter(entry__session=session, entry__revoked_at=None, refused_at=None)
     return rows.exclude(let_in_at=None).order_by("name", "came_at")
+
+
+@dataclass(frozen=True)
+class Came:
+    """Somebody who came with a pass, as the club's wall clock showed it. inside: the pass still opens the door."""
+
+    visitor: Visitor
+    came: str
+    let_in: str
+    by: str
+    sent_away: str
+    pass_ended: str
+
+    @property
+    def inside(self) -> bool:
+        return bool(self.let_in) and not self.sent_away and not self.pass_ended
+
+
+def came_in(session: Session) -> list[Came]:
+    """Everybody who ever stood at the gate, refused ones too, in the order in which they came."""
+
+    def clock(moment: datetime | None) -> str:
+        return f"{moment.astimezone(session.club.zone):%H:%M}" if moment else ""
+
+    rows = Visitor.objects.filter(entry__session=session).select_related("entry", "let_in_by")
+    return [
+        Came(
+            visitor=row,
+            came=clock(row.came_at),
+            let_in=clock(row.let_in_at),
+            by=row.let_in_by.name if row.let_in_by else "",
+            sent_away=clock(row.refused_at),
+            pass_ended=clock(row.entry.revoked_at),
+        )
+        for row in rows.order_by("came_at", "pk")
+    ]
 
 
 def workers(session: Session) -> list[str]:

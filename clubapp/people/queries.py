@@ -25,6 +25,8 @@ from clubapp.people.models import (
     Squad,
 )
 
+A_YEAR = timedelta(days=365)
+
 
 @dataclass(frozen=True)
 class Card:
@@ -145,7 +147,12 @@ def waiting_for_a_look(club: Club) -> QuerySet[Athlete]:
 
 def notes_to_ask_again(club: Club, today: date) -> QuerySet[Athlete]:
     """Children whose health note was written or confirmed more than a year ago."""
-    return roster(club).filter(medical_note__reviewed_on__lt=today - timedelta(days=365))
+    return roster(club).filter(medical_note__reviewed_on__lt=today - A_YEAR)
+
+
+def is_old(note: MedicalNote | None, today: date) -> bool:
+    """Whether somebody should say that the note still holds."""
+    return note is not None and note.reviewed_on is not None and note.reviewed_on < today - A_YEAR
 
 
 def adults_of(athlete: Athlete) -> QuerySet[Guardianship]:

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from clubapp.core.models import AuditLog
-from clubapp.live import access, actions, passes
+from clubapp.live import access, actions, passes, queries
 from clubapp.live.models import Pass, StationHold, Visitor
 from clubapp.people.models import MedicalNote
 from tests.cast import Cast
@@ -248,3 +248,22 @@ def test_a_guardian_who_helps_gets_in_by_the_pass_and_only_there(cast: Cast) -> 
     greta.cookies[passes.COOKIE] = key
     assert greta.get(url("bell", cast.session.pk)).status_code == 200
     assert greta.get(reverse("register:register", args=[cast.session.pk])).status_code == 404
+
+
+def test_everybody_who_came_stands_on_a_list_refused_names_too(cast: Cast) -> None:
+    entry, hazel = pass_of(cast), cast.client(cast.hazel)
+    _tom, tom = helper(entry, cast.hazel, "Tom")
+    _una, una = helper(entry, None, "Una")
+    _vic, vic = helper(entry, cast.hazel, "Vic")
+    helper(entry, None, "Wim")
+    actions.refuse(visitor=una, by=cast.hazel)
+    post(hazel, "refuse", cast.session, visitor=vic.pk)
+    page = " ".join(hazel.get(url("passes", cast.session.pk)).content.decode().split())
+    for name, word in (("Una", "refused"), ("Vic", "sent away"), ("Wim", "not let in")):
+        assert word in page.split(f"{name} <span")[1].split("</li>")[0], name
+    assert [one.visitor.name for one in queries.came_in(cast.session) if one.inside] == ["Tom"]
+    assert page.count("Send away") == 1
+    actions.revoke(entry=entry, by=cast.hazel)
+    assert not any(one.inside for one in queries.came_in(cast.session))
+    assert "pass closed" in hazel.get(url("passes", cast.session.pk)).content.decode()
+    assert tom.let_in_by == cast.hazel

@@ -78,3 +78,7 @@ def test_a_note_older_than_a_year_is_asked_about_again(cast: Cast) -> None:
     today = cast.club.today()
     assert not queries.notes_to_ask_again(cast.club, today + timedelta(days=365)).exists()
     assert list(queries.notes_to_ask_again(cast.club, today + timedelta(days=366))) == [cast.ada]
+    greta = cast.client(cast.greta)
+    assert "Does it still hold?" not in greta.get(own(cast)).content.decode()
+    MedicalNote.objects.update(reviewed_on=today - timedelta(days=366))
+    assert "Does it still hold?" in greta.get(own(cast)).content.decode()

@@ -50,6 +50,14 @@ def test_the_adult_to_whom_it_was_handed_over_may(cast: Cast) -> None:
     assert "Ada Reed" in cast.client(cast.finn).get(address("no_word", cast.session)).content.decode()
 
 
+def test_the_way_there_shows_without_scripts_too(cast: Cast) -> None:
+    for minutes, hidden in ((9, True), (11, False)):
+        began(cast, minutes)
+        html = cast.client(cast.hazel).get(address("register", cast.session)).content.decode()
+        tag = html.split('class="remark no-word"')[1].split(">")[0]
+        assert tag.endswith(" hidden") is hidden, minutes
+
+
 def test_it_begins_ten_minutes_after_the_start_and_ends_with_the_session(cast: Cast) -> None:
     for minutes, shown in ((9, False), (10, True), (59, True), (61, False)):
         began(cast, minutes)

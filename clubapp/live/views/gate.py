@@ -50,6 +50,7 @@ def _pass_context(request: HttpRequest, watcher: Watcher, entry: Pass | None) ->
     session = watcher.session
     until = access.good_until(session)
     context = {"session": session, "until": until.astimezone(session.club.zone).time(), "over": until <= timezone.now()}
+    context["came"] = queries.came_in(session)
     # A pass made under another server secret cannot be shown again: make a new one.
     if entry is None or entry.token_hash != passes.hashed("token", passes.token_of(entry.pk)):
         return context

@@ -12,6 +12,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django_htmx.http import reswap, retarget
 
 from clubapp.core import keeping
@@ -64,6 +65,7 @@ def listed(request: HttpRequest, session: Session, **more: Any) -> dict[str, Any
     start = {"op_id": "", "base_version": version_of(session.pk)}
     new = NewChildForm(this_year=session.date.year, known=frozenset(), initial=start, auto_id="new_%s")
     more["no_word_from"] = keeping.milliseconds(asking.open_from(session)) if asking.may_be_open(session) else None
+    more["no_word_now"] = timezone.now() >= asking.open_from(session)
     blank = {"blanks": BLANKS, "blank": BLANKS[0], "other_form": MarkForm(auto_id=False), "new_form": new}
     return context_of(shown(request, session), **blank, **more)
 
