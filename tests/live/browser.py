@@ -16,9 +16,9 @@ HOME = "http://phone.example/"
 
 def _serve(route: Route) -> None:
     name = route.request.url.removeprefix(HOME).split("?")[0]
-    path = ROOT / "static/js/live" / name
-    if name.endswith(".js") and path.is_file():
-        route.fulfill(body=path.read_text(), content_type="text/javascript")
+    found = [path for folder in ("static/js/live", "static/js") if (path := ROOT / folder / name).is_file()]
+    if name.endswith(".js") and found:
+        route.fulfill(body=found[0].read_text(), content_type="text/javascript")
     else:
         route.fulfill(body="<!doctype html><title>phone</title>", content_type="text/html")
 

@@ -2,20 +2,11 @@
 import { sound } from "./bell.js";
 import { digits } from "./clock.js";
 import { fill } from "./face.js";
+import { turnAt } from "./spells.js";
 
 const LOOK_MS = 250;
 const LATE_MS = 2000; // a signal missed for longer is not made up for
 const STILL = ["paused", "stopped"];
-
-// Where a game has got to after so many milliseconds of play. turn: from 0; behind the last turn none is on.
-export function turnAt({ spell_s, rest_s, ids }, ms) {
-  const [spell, whole] = [spell_s * 1000, (spell_s + rest_s) * 1000];
-  const turn = Math.floor(Math.max(0, ms) / whole);
-  const within = Math.max(0, ms) - turn * whole;
-  if (turn >= ids.length || (turn === ids.length - 1 && within >= spell)) return { turn: ids.length, rest: true, left_ms: 0 };
-  const rest = within >= spell;
-  return { turn: rest ? turn + 1 : turn, rest, left_ms: rest ? whole - within : spell - within };
-}
 
 const bell = document.querySelector("[data-bell]");
 const lost = new Map(); // by game: what the club said last, and how long play has stood still since
