@@ -8,7 +8,6 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotAllow
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods
 
 from clubapp.family import access, actions, calendar
@@ -35,7 +34,6 @@ def calendar_page(request: SignedIn) -> HttpResponse:
     return unseen(render(request, "family/calendar.html", page))
 
 
-@csrf_exempt
 def feed(request: HttpRequest, token: str) -> HttpResponse:
     """What a calendar programme asks for by the token alone; a wrong, ended or closed one is not found."""
     user = access.user_of_feed(token)

@@ -117,6 +117,8 @@ def height(page: Page) -> int:
 
 def comes_true(page: Page, asked: str, given: object = None) -> None:
     """Wait until an async function of the page answers yes. `wait_for_function` takes its promise itself for a yes."""
-    again = "await new Promise(next => setTimeout(next, 50))"
-    tries = f"for (let left = 400; left; left -= 1) {{ if (await asked(given)) return true; {again}; }}"
+    later = "const later = (ms) => new Promise(next => setTimeout(next, ms, false))"
+    # A promise of the page may never be kept: it must not hold up every test after this one.
+    once = "await Promise.race([asked(given), later(5000)])"
+    tries = f"{later}; for (let left = 400; left; left -= 1) {{ if ({once}) return true; await later(50); }}"
     assert page.evaluate(f"async (given) => {{ const asked = {asked}; {tries} return false; }}", given), asked

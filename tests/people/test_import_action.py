@@ -80,7 +80,7 @@ def test_confirming_writes_children_results_rules_and_squad(cast: Cast) -> None:
     assert Result.objects.get(athlete=ivy).on == cast.club.today()
     assert not ImportDraft.objects.exists()
     assert AuditLog.objects.filter(verb="made", kind="athlete", about=ivy.pk, user=cast.hazel).count() == 1
-    assert "Ivy" not in done.__class__.objects.extra(select={"raw": "before"}).values_list("raw", flat=True)[0]
+    assert "Marsh" not in done.__class__.objects.extra(select={"raw": "before"}).values_list("raw", flat=True)[0]
 
 
 def test_one_wrong_row_stops_everything(cast: Cast) -> None:
@@ -110,7 +110,7 @@ def test_a_draft_is_confirmed_once(cast: Cast) -> None:
 def test_the_draft_is_unreadable_in_the_database(cast: Cast) -> None:
     draft(cast, ",Ivy,Marsh,2016-04-09,,,,,")
     raw = ImportDraft.objects.extra(select={"raw": '"people_importdraft"."table"'}).values_list("raw", flat=True)[0]
-    assert "Ivy" not in raw
+    assert "Marsh" not in raw  # three letters may stand in a cipher by chance
 
 
 @pytest.mark.parametrize(

@@ -67,12 +67,12 @@ def audit() -> dict[str, Any]:
     from clubapp.live.models import Command, HeadCount, Incident
     from clubapp.planning.models import Session
     from clubapp.register.access import expected
-    from clubapp.register.models import Mark
+    from clubapp.register.models import Brought, Mark
     from clubapp.register.queries import current_marks
     from clubapp.results.models import Result
 
     session = Session.objects.latest("date")
-    kept: list[type[FieldWrite]] = [Mark, HeadCount, Incident, Result]
+    kept: list[type[FieldWrite]] = [Mark, Brought, HeadCount, Incident, Result]
     writes = [str(op_id) for model in kept for op_id in model._default_manager.values_list("op_id", flat=True)]
     commands = Command.objects.filter(room__session=session).values_list("op_id", flat=True)
     kinds = {str(child): str(mark.kind) for child, mark in current_marks(session.pk).items()}
