@@ -39,6 +39,7 @@ def make_people(passwords: Passwords) -> Club:
     record_adults(club)
     roster = {child.id: make_child(club, squad, child) for child in scenario.CHILDREN}
     make_guardians(roster, passwords)
+    write_homes(roster)
     make_rules(club, roster)
     write_notes(roster)
     write_times(club, roster)
@@ -102,6 +103,17 @@ def agree(kin: scenario.Kin, roster: Roster, guardian: Guardian) -> None:
         for kind in (Consent.Kind.FIRST_AID, Consent.Kind.DATA, Consent.Kind.PHOTOGRAPHS):
             given = kind != Consent.Kind.PHOTOGRAPHS or child == kin.children[0]
             actions.record_consent(tie=tie, kind=kind, given=given, by=by)
+
+
+def write_homes(roster: Roster) -> None:
+    """Adults whom the coach wrote down, and what they said."""
+    coach = User.objects.get(email=scenario.HEAD_COACH.email)
+    for number, home in enumerate(scenario.HOMES, start=110):
+        details = actions.GuardianDetails(home.name, f"+447700900{number}", "", home.relation, may_collect=True)
+        tie = actions.add_guardian(athlete=roster[home.child], details=details, by=coach)
+        said = {Consent.Kind.FIRST_AID: True, Consent.Kind.DATA: True, Consent.Kind.PHOTOGRAPHS: home.photographs}
+        for kind, given in said.items():
+            actions.record_consent(tie=tie, kind=kind, given=given, by=coach)
 
 
 def let_in(guardian: Guardian, new: actions.NewAdult) -> None:

@@ -45,6 +45,42 @@ GUARDIANS = (
 
 
 @dataclass(frozen=True)
+class Home:
+    """An adult without an account, met at the field, and what they said of photographs."""
+
+    child: str
+    name: str
+    relation: str
+    photographs: bool = True
+
+
+# Of the two children who have never been here nothing is known yet.
+HOMES = (
+    Home("m01", "Corwin Reedmere", "father"),
+    Home("m02", "Idony Weirfold", "mother"),
+    Home("m03", "Lettice Eelwater", "aunt"),
+    Home("m04", "Amabel Rushlow", "mother"),
+    Home("m05", "Jessamy Marshlight", "mother", photographs=False),
+    Home("m06", "Godwin Fernlock", "grandfather"),
+    Home("m08", "Thea Sluicegate", "mother"),
+    Home("m09", "Leofric Ripplewood", "father"),
+    Home("m10", "Avice Heronshaw", "mother"),
+    Home("m11", "Merrick Brooktree", "father"),
+    Home("m13", "Sabina Alderholme", "mother"),
+    Home("m14", "Hester Watermint", "mother"),
+    Home("m15", "Barnaby Pebblebank", "father"),
+    Home("m17", "Rowena Willowend", "mother"),
+    Home("m18", "Edric Stonewade", "father"),
+    Home("m20", "Muriel Millpond", "grandmother"),
+    Home("m21", "Cressida Foxwater", "mother"),
+    Home("m22", "Alaric Dipperdale", "father", photographs=False),
+    Home("m23", "Ysolt Driftwood", "mother"),
+    Home("m24", "Winifred Sedgeley", "mother"),
+    Home("m26", "Osric Tidewell", "father"),
+)
+
+
+@dataclass(frozen=True)
 class Child:
     """A child of the club.
 
