@@ -58,6 +58,7 @@ def test_a_score_is_the_engine_s_winner(page: Page) -> None:
 
 
 def test_places_at_the_line_and_who_moved(page: Page) -> None:
+    show(page, "")
     places = "return given.map(([places, row, tie]) => module.placed(places, row, tie));"
     given = [[[0, 0, 0], 1, False], [[0, 1, 0], 2, False], [[0, 1, 2], 0, True], [[2, 1, 3], 1, False]]
     assert run(page, "games/finish.js", places, given) == [[0, 1, 0], [0, 1, 2], [2, 1, 2], [1, 0, 2]]

@@ -18,8 +18,15 @@ RELOADED = 0.1
 NOTE = """document.addEventListener("fieldbell:outbox", ({ detail: { op, state } }) => {
   if (state !== "waiting") return;
   localStorage["chaos." + op.op_id] = "1";
-});"""
-MADE = 'Object.keys(localStorage).filter((key) => key.startsWith("chaos.")).map((key) => key.slice(6))'
+});
+for (const name of ["add", "put"]) {
+  const keep = IDBObjectStore.prototype[name];
+  IDBObjectStore.prototype[name] = function (value, ...more) {
+    if (value?.op_id) localStorage["tried." + value.op_id] = "1";
+    return keep.call(this, value, ...more);
+  };
+}"""
+NOTED = """Object.keys(localStorage).filter((key) => key.startsWith("%s.")).map((key) => key.slice(6))"""
 READY = 'document.documentElement.dataset.rowsReady === "yes"'
 TAP = """(() => {
   const all = [...document.querySelectorAll("#children .row form[data-outbox] button")];
@@ -99,7 +106,13 @@ class Page:
         return [state for state in states if state != "taken"]
 
     async def made(self) -> list[str]:
-        found: list[str] = await self.run(MADE)
+        """The writes of which the page said that they are safe."""
+        found: list[str] = await self.run(NOTED % "chaos")
+        return found
+
+    async def tried(self) -> list[str]:
+        """Those and the ones a reload cut off just before it could say so."""
+        found: list[str] = await self.run(NOTED % "tried")
         return found
 
     async def shown(self) -> dict[str, str]:

@@ -203,6 +203,7 @@ class Chaos:
     async def _figures(self, audit: dict[str, Any], unequal: int) -> dict[str, Any]:
         made = [op_id for phone in self.phones for op_id in phone.made]
         made += [op_id for page in self.pages for op_id in await page.made()]
+        tried = {op_id for page in self.pages for op_id in await page.tried()} | set(made)
         refused = sum(len(phone.refused) for phone in self.phones)
         refused += sum([len(await page.waits()) for page in self.pages])
         confirmed = {op_id for phone in self.phones for op_id in phone.confirmed}
@@ -221,7 +222,7 @@ class Chaos:
             "lost": len(set(made) - set(audit["writes"])) - self.waiting,
             "never_sent": self.waiting,
             "children_too_many": len(audit["children"]) - len(self.stage["children"]) - kinds["new child"],
-            "twice": len(audit["writes"]) - self.stage["before"] - len(set(made) & set(audit["writes"])),
+            "twice": len(audit["writes"]) - self.stage["before"] - len(tried & set(audit["writes"])),
             "refused": refused,
             "refused_first": next((why for phone in self.phones for why in phone.refused), ""),
             "kinds_made": ", ".join(f"{kinds[kind]} {kind}" for kind in sorted(kinds)),
