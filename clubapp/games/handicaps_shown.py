@@ -15,7 +15,7 @@ from clubapp.games import bridge, carried
 from clubapp.games.heats_shown import state_choices, state_words
 from clubapp.games.likely import test_of
 from clubapp.games.present import Present
-from clubapp.games.state import DrawView, GameView, Viewer
+from clubapp.games.state import DrawView, GameView, Viewer, seen_again
 from clubapp.games.trouble import RefusedError
 
 FINISH = carried.FINISH
@@ -134,15 +134,14 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
     if part != 1:
         raise RefusedError(_("There is no such race: look again."))
     said = view.last(FINISH, draw.round, 1)
-    own_entry = said is not None and (viewer.ranks or said.by == viewer.user)
-    data = said.data if said is not None and own_entry else {}
+    data = seen_again(said, viewer)
     order = sorted(draw.answer["marks"].items(), key=lambda row: (row[1] if by_seconds(draw) else -row[1], row[0]))
     return {
         "title": title(draw),
         "lead": _("Start the count, then tap the children as they come in."),
         "times": _("A time is what the clock of the race shows, from the first start on."),
         "by": said.by_name if said else "",
-        "hidden": said is not None and not own_entry,
+        "hidden": said is not None and not data,
         "blank": said is None,
         "rows": [_row(draw, child, mark, data, present) for child, mark in order],
         "states": state_choices(),

@@ -13,7 +13,7 @@ from clubapp.engine import heats as engine_heats
 from clubapp.games import heats_rounds
 from clubapp.games.likely import test_of
 from clubapp.games.present import Present
-from clubapp.games.state import DrawView, GameView, Said, Viewer
+from clubapp.games.state import DrawView, GameView, Said, Viewer, seen_again
 from clubapp.games.trouble import RefusedError
 from clubapp.results import queries as results
 
@@ -154,8 +154,7 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
     if not 1 <= part <= len(draw.answer["heats"]):
         raise RefusedError(_("There is no such heat any more: look again."))
     said = view.last(FINISH, draw.round, part)
-    own = said is not None and (viewer.ranks or said.by == viewer.user)
-    data = said.data if said is not None and own else {}
+    data = seen_again(said, viewer)
     heat = _heat(view, draw, part, present)
     watch = _watched(view, present, [UUID(row["id"]) for row in heat["lanes"]])
     rows = [_row(row, data, watch.get(row["id"])) for row in heat["lanes"]]
@@ -167,7 +166,7 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
         "by": heat["by"],
         "blank": said is None and not watch,
         "rows": rows,
-        "hidden": said is not None and not own,
+        "hidden": said is not None and not data,
         "states": state_choices(),
         "next_part": later[0] if later else 0,
     }

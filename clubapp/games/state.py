@@ -114,6 +114,11 @@ class Viewer:
     user: UUID | None = None
 
 
+def seen_again(said: Said | None, viewer: Viewer) -> Mapping[str, Any]:
+    """What was entered, for who entered it and for who may see children in order; for others nothing."""
+    return said.data if said is not None and (viewer.ranks or said.by == viewer.user) else {}
+
+
 Making = Callable[[Task], Made]
 
 

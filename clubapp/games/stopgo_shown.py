@@ -11,7 +11,7 @@ from django.utils.translation import ngettext
 
 from clubapp.games.heats_shown import state_choices, state_words
 from clubapp.games.present import Present
-from clubapp.games.state import DrawView, GameView, Viewer
+from clubapp.games.state import DrawView, GameView, Viewer, seen_again
 from clubapp.games.trouble import RefusedError
 
 KIND, FINISH = "stopgo", "finish"
@@ -86,8 +86,7 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
     if part != 1:
         raise RefusedError(_("There is no such run: look again."))
     said = view.last(FINISH, draw.round, 1)
-    hidden = said is not None and not viewer.ranks and said.by != viewer.user
-    data = said.data if said and not hidden else {}
+    data = seen_again(said, viewer)
     rows = [
         {
             "id": child,
@@ -106,7 +105,7 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
         "untimed": True,
         "rows": rows,
         "states": state_choices(),
-        "hidden": hidden,
+        "hidden": said is not None and not data,
         "by": said.by_name if said else "",
         "blank": said is None,
         "signals": signals(view),

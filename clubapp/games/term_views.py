@@ -8,7 +8,6 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.crypto import get_random_string
 from django.views.decorators.http import require_GET, require_POST
 
 from clubapp.games import access, actions
@@ -39,9 +38,8 @@ def begin(request: HttpRequest, squad_id: UUID) -> HttpResponse:
     squad, form = access.coached_squad(request.user, squad_id), TermForm(request.POST)
     if not form.is_valid():
         return _shown(request, squad, form)
-    wanted, seed = Wanted(**form.cleaned_data), int(get_random_string(9, "0123456789"))
     try:
-        actions.begin_term(squad=squad, wanted=wanted, by=adult(request), seed=seed)
+        actions.begin_term(squad=squad, wanted=Wanted(**form.cleaned_data), by=adult(request))
     except RefusedError as error:
         return _shown(request, squad, form, str(error))
     return redirect("games:term", squad.pk)

@@ -20,8 +20,8 @@ from clubapp.games.models import Entry, Game
 from clubapp.games.state import GameView, Kind, Said, Timed
 from clubapp.games.trouble import RefusedError
 from clubapp.people.models import Athlete
-from clubapp.register.actions import OtherTapError, Tap
-from clubapp.register.actions.taps import moment, wait_turn, written
+from clubapp.register.actions import Tap
+from clubapp.register.actions.taps import known, moment, wait_turn, written
 from clubapp.results import actions as results
 from clubapp.results.models import Result
 
@@ -51,10 +51,8 @@ def enter(*, game: Game, saying: Saying, tap: Tap) -> Answer:
         OtherTapError: the op_id was used for something else.
     """
     wait_turn(game.session_id)
-    row = Entry.objects.filter(op_id=tap.op_id).first()
+    row = known(Entry, tap, game_id=game.pk, what=saying.what, round=saying.round, part=saying.part)
     if row is not None:
-        if (row.game_id, row.what, row.round, row.part) != (game.pk, saying.what, saying.round, saying.part):
-            raise OtherTapError(str(tap.op_id))
         return dict(row.answer)
     game.refresh_from_db(fields=["state", "began_at", "ended_at"])
     view, kind = queries.view_of(game), known_kind(game.kind)

@@ -52,10 +52,11 @@ def make_game(*, order: Order) -> Game:
 def _task(present: Present, children: frozenset[UUID], wishes: Mapping[str, Any], seed: int | None) -> Task:
     """Only children who are here and may take part; whoever left since the page was shown is not drawn."""
     chosen = tuple(child for child in present.ids if child in children & present.able)
-    return Task(present, chosen, wishes, _seed(seed))
+    return Task(present, chosen, wishes, seed_of(seed))
 
 
-def _seed(seed: int | None) -> int:
+def seed_of(seed: int | None) -> int:
+    """The one asked for, or one by lot."""
     return (seed if seed is not None else int(get_random_string(9, "0123456789"))) % SEEDS
 
 
@@ -95,7 +96,7 @@ def draw_next(*, game: Game, by: User, seed: int | None = None) -> Draw:
     kind, view = known_kind(game.kind), _open(game)
     if kind.next is None:
         raise RefusedError(_("This game has one round."))
-    task = Task(present_of(game.session, view.children), view.draw.children, game.wishes, _seed(seed))
+    task = Task(present_of(game.session, view.children), view.draw.children, game.wishes, seed_of(seed))
     made = kind.next(view, task)
     return _changed(game, view, (_of(task, made), made), by, ("next", view.draw.round + 1))
 

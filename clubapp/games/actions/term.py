@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from clubapp.core.audit import record
 from clubapp.engine import fairness, limits, words
 from clubapp.engine import groups as engine_groups
+from clubapp.games.actions.making import seed_of
 from clubapp.games.models import Term
 from clubapp.games.term import children_of
 from clubapp.games.trouble import RefusedError
@@ -28,12 +29,12 @@ class Wanted:
     teams: int
 
 
-def begin_term(*, squad: Squad, wanted: Wanted, by: User, seed: int) -> Term:
+def begin_term(*, squad: Squad, wanted: Wanted, by: User, seed: int | None = None) -> Term:
     """Equal teams by likely speed and age; they take the place of an earlier term's."""
     children = children_of(squad)
     if len(children) < 2 * wanted.teams:
         raise RefusedError(_("Two children a team at least: take fewer teams."))
-    teams = _teams(squad, children, wanted, seed)
+    teams = _teams(squad, children, wanted, seed_of(seed))
     return _kept(squad, wanted, teams, by)
 
 
@@ -80,6 +81,7 @@ def join_term(*, squad: Squad, by: User) -> Term:
         if child not in placed:
             min(term.teams, key=len).append(child)
     term.save(update_fields=["teams"])
+    record(club_id=squad.club_id, user_id=by.pk, verb="added to term points", kind="squad", about=squad.pk)
     return term
 
 

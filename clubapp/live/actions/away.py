@@ -16,7 +16,7 @@ from clubapp.live.actions.taps import Answer, Sent, columns, known
 from clubapp.live.models import Whereabouts
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Station
-from clubapp.register.actions.taps import OtherTapError, moment
+from clubapp.register.actions.taps import moment
 
 Kind, Reason = Whereabouts.Kind, Whereabouts.Reason
 
@@ -37,10 +37,8 @@ class Word:
 @transaction.atomic
 def say_where(*, athlete: Athlete, word: Word, sent: Sent) -> Answer:
     """Keep the word. A child who was hurt stays out of the session until the leader says that it was a mistake."""
-    row = known(Whereabouts, sent)
+    row = known(Whereabouts, sent, athlete_id=athlete.pk, kind=word.kind, reason=word.reason)
     if row is not None:
-        if (row.athlete_id, row.kind, row.reason) != (athlete.pk, word.kind, word.reason):
-            raise OtherTapError(str(sent.tap.op_id))
         return dict(row.answer)
     if athlete.pk in incident_rows.taken_out(sent.by.session.pk):
         raise RefusedError(_("This child is out of the session: a head injury was suspected."))

@@ -21,7 +21,7 @@ from clubapp.live.actions.taps import Sent, columns, known
 from clubapp.live.models import Clearance, Heard, Incident, IncidentMore, KeptIncident, Whereabouts
 from clubapp.people.models import Athlete, User
 from clubapp.planning.models import Session, Station
-from clubapp.register.actions.taps import OtherTapError, moment
+from clubapp.register.actions.taps import moment
 
 KIND = "incident note"
 
@@ -59,10 +59,8 @@ def write_incident(*, note: Note, sent: Sent) -> Incident:
     Raises:
         OtherTapError: the op_id was used for another child.
     """
-    row = known(Incident, sent)
+    row = known(Incident, sent, athlete_id=note.athlete.pk)
     if row is not None:
-        if row.athlete_id != note.athlete.pk:
-            raise OtherTapError(str(sent.tap.op_id))
         return row
     session = sent.by.session
     row = Incident.objects.create(
@@ -92,10 +90,8 @@ def write_incident(*, note: Note, sent: Sent) -> Incident:
 @transaction.atomic
 def add_to_incident(*, incident: Incident, more: More, sent: Sent) -> IncidentMore:
     """Add what is known now. "By mistake" takes the flag away and the child back into the session; the note stays."""
-    row = IncidentMore.objects.filter(op_id=sent.tap.op_id).first()
+    row = known(IncidentMore, sent, incident_id=incident.pk)
     if row is not None:
-        if row.incident_id != incident.pk:
-            raise OtherTapError(str(sent.tap.op_id))
         return row
     row = IncidentMore.objects.create(
         incident=incident,
@@ -132,10 +128,8 @@ def withdraw_clearance(*, incident: Incident, sent: Sent) -> Clearance:
 
 
 def _clearance(incident: Incident, sent: Sent, **values: Any) -> Clearance:
-    row = Clearance.objects.filter(op_id=sent.tap.op_id).first()
+    row = known(Clearance, sent, incident_id=incident.pk)
     if row is not None:
-        if row.incident_id != incident.pk:
-            raise OtherTapError(str(sent.tap.op_id))
         return row
     made = Clearance.objects.create(incident=incident, tapped_at=moment(sent.tap, ()), **values, **columns(sent))
     _record(incident.session, sent.by, "cleared" if made.stands else "took back clearing", incident.athlete_id)

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, TypeVar
-
-from django.db import models
+from typing import Any
 
 from clubapp.live.access import Watcher
-from clubapp.register.actions import Tap
-from clubapp.register.actions.taps import OtherTapError, wait_turn, written
+from clubapp.register.actions import Tap, taps
+from clubapp.register.actions.taps import OtherTapError, Row, wait_turn, written
 
 Answer = dict[str, Any]
-Row = TypeVar("Row", bound=models.Model)
 
 
 @dataclass(frozen=True)
@@ -23,15 +20,15 @@ class Sent:
     tap: Tap
 
 
-def known(model: type[Row], sent: Sent) -> Row | None:
+def known(model: type[Row], sent: Sent, **same: Any) -> Row | None:
     """The row this tap made before, if it was sent already. From here on nobody else writes to the session.
 
     Raises:
-        OtherTapError: the op_id was used in another session.
+        OtherTapError: the op_id was used in another session, or for something that is not the same.
     """
     session = sent.by.session
     wait_turn(session.pk)
-    row = model._default_manager.filter(op_id=sent.tap.op_id).first()
+    row = taps.known(model, sent.tap, **same)
     if row is not None and getattr(row, "session_id", session.pk) != session.pk:
         raise OtherTapError(str(sent.tap.op_id))
     return row

@@ -187,8 +187,7 @@ def row_cells(ties: Sequence[Guardianship], most: int) -> list[str]:
     """The adults' cells of one child in our own file, as many as the widest row has."""
     found: list[str] = []
     for tie in ties[:most]:
-        yes, no = "yes", "no"
         adult = tie.guardian
-        collects, kept_away = (yes if tie.may_collect else no), (yes if tie.restricted else "")
-        found += [adult.name, tie.relation, adult.phone, adult.email, "" if tie.restricted else collects, kept_away]
+        collects = "" if tie.restricted else "yes" if tie.may_collect else "no"
+        found += [adult.name, tie.relation, adult.phone, adult.email, collects, "yes" if tie.restricted else ""]
     return found + [""] * (most * len(PARTS) - len(found))

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from clubapp.core.tell import tell
 from clubapp.planning.models import Session
-from clubapp.register.actions.taps import Answer, OtherTapError, Tap, moment, wait_turn, written
+from clubapp.register.actions.taps import Answer, Tap, known, moment, wait_turn, written
 from clubapp.register.models import AdultMark
 
 
@@ -32,11 +32,9 @@ def mark_adult(*, session: Session, adult: Adult, tap: Tap) -> Answer:
         OtherTapError: the op_id was used for another adult or session.
     """
     wait_turn(session.pk)
-    known = AdultMark.objects.filter(op_id=tap.op_id).first()
-    if known is not None:
-        if (known.session_id, known.person) != (session.pk, adult.person):
-            raise OtherTapError(str(tap.op_id))
-        return dict(known.answer)
+    row = known(AdultMark, tap, session_id=session.pk, person=adult.person)
+    if row is not None:
+        return dict(row.answer)
     answer = {"person": str(adult.person), "here": adult.here, "version": tell(session.pk, "register")}
     _add(session, adult, tap, answer)
     return answer

@@ -14,7 +14,7 @@ from clubapp.core.audit import record_many
 from clubapp.people.models import Athlete, Guardian, Guardianship, User
 from clubapp.planning.models import Session
 from clubapp.register.actions.marks import Said, mark
-from clubapp.register.actions.taps import OtherTapError, Tap, written
+from clubapp.register.actions.taps import Tap, known, written
 from clubapp.register.models import Contacted, Mark
 
 
@@ -46,11 +46,9 @@ def note_answer(*, session: Session, athlete: Athlete, noted: Noted, tap: Tap) -
     Raises:
         OtherTapError: the op_id was used for another child or session.
     """
-    known = Contacted.objects.filter(op_id=tap.op_id).first()
-    if known is not None:
-        if (known.session_id, known.athlete_id) != (session.pk, athlete.pk):
-            raise OtherTapError(str(tap.op_id))
-        return known
+    row = known(Contacted, tap, session_id=session.pk, athlete_id=athlete.pk)
+    if row is not None:
+        return row
     row = Contacted.objects.create(
         athlete=athlete,
         session=session,

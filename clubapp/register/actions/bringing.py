@@ -7,7 +7,7 @@ from django.db import transaction
 from clubapp.core.tell import tell
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
-from clubapp.register.actions.taps import Answer, OtherTapError, Tap, moment, wait_turn, written
+from clubapp.register.actions.taps import Answer, Tap, known, moment, wait_turn, written
 from clubapp.register.models import Brought
 
 
@@ -19,11 +19,9 @@ def note_brought(*, session: Session, athlete: Athlete, there: bool, tap: Tap) -
         OtherTapError: the op_id was used for another child or session.
     """
     wait_turn(session.pk)
-    known = Brought.objects.filter(op_id=tap.op_id).first()
-    if known is not None:
-        if (known.session_id, known.athlete_id) != (session.pk, athlete.pk):
-            raise OtherTapError(str(tap.op_id))
-        return dict(known.answer)
+    row = known(Brought, tap, session_id=session.pk, athlete_id=athlete.pk)
+    if row is not None:
+        return dict(row.answer)
     answer = {"athlete": str(athlete.pk), "there": there, "version": tell(session.pk, "register")}
     before = Brought.objects.filter(session=session, athlete=athlete)
     Brought.objects.create(

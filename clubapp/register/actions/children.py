@@ -12,7 +12,7 @@ from clubapp.people import actions as people
 from clubapp.people.models import Athlete, Health, User
 from clubapp.planning.models import Session
 from clubapp.register.actions.marks import Said, mark
-from clubapp.register.actions.taps import OtherTapError, Tap
+from clubapp.register.actions.taps import Tap, known
 from clubapp.register.models import FinishedRegister, Mark
 
 
@@ -34,11 +34,9 @@ def add_child(*, session: Session, new: NewChild, here: bool, tap: Tap) -> Athle
 
     The same tap sent twice makes one child. The rest of the details waits for the head coach.
     """
-    known = Mark.objects.filter(op_id=tap.op_id).select_related("athlete").first()
-    if known is not None:
-        if known.session_id != session.pk:
-            raise OtherTapError(str(tap.op_id))
-        return known.athlete
+    row = known(Mark, tap, session_id=session.pk)
+    if row is not None:
+        return row.athlete
     details = people.AthleteDetails(
         given_name=new.given_name, birth_year=new.birth_year, joined_on=session.date, details_wanted=True
     )

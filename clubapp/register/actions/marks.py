@@ -11,7 +11,7 @@ from clubapp.core.tell import tell
 from clubapp.people.models import Athlete
 from clubapp.planning.models import Session
 from clubapp.register import order, queries
-from clubapp.register.actions.taps import Answer, OtherTapError, Tap, moment, wait_turn, written
+from clubapp.register.actions.taps import Answer, Tap, known, moment, wait_turn, written
 from clubapp.register.models import Mark
 
 
@@ -40,11 +40,9 @@ def mark(*, session: Session, athlete: Athlete, said: Said, tap: Tap) -> Answer:
         OtherTapError: the op_id was used for another child or session.
     """
     wait_turn(session.pk)
-    known = Mark.objects.filter(op_id=tap.op_id).first()
-    if known is not None:
-        if (known.session_id, known.athlete_id) != (session.pk, athlete.pk):
-            raise OtherTapError(str(tap.op_id))
-        return dict(known.answer)
+    row = known(Mark, tap, session_id=session.pk, athlete_id=athlete.pk)
+    if row is not None:
+        return dict(row.answer)
     return _add(session, athlete.pk, said, tap, tell(session.pk, "register"))
 
 
@@ -98,8 +96,8 @@ def take_back_rest(*, session: Session, rest: UUID, tap: Tap, only: UUID | None 
 def _add_parts(session: Session, ids: list[UUID], said: Said, tap: Tap, only: UUID | None) -> list[UUID]:
     """A mark for each child with an id of its own, made of the tap's; one that is there already stays as it is."""
     parts = {child: order.part(tap.op_id, child) for child in ids if only in (None, child)}
-    known = set(Mark.objects.filter(op_id__in=parts.values()).values_list("op_id", flat=True))
-    parts = {child: op_id for child, op_id in parts.items() if op_id not in known}
+    taken = set(Mark.objects.filter(op_id__in=parts.values()).values_list("op_id", flat=True))
+    parts = {child: op_id for child, op_id in parts.items() if op_id not in taken}
     if parts:
         version = tell(session.pk, "register")
         for child, op_id in parts.items():

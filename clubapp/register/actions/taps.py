@@ -6,9 +6,10 @@ import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, TypeVar
 from uuid import UUID
 
+from django.db import models
 from django.utils import timezone
 
 from clubapp.core.models import FieldWrite, SessionVersion
@@ -16,6 +17,7 @@ from clubapp.people.models import User
 
 JUST_AFTER = timedelta(microseconds=1)
 Answer = dict[str, Any]
+Row = TypeVar("Row", bound=models.Model)
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,18 @@ class Tap:
 
 class OtherTapError(ValueError):
     """The op_id belongs to another tap: a phone that makes equal ids, or somebody who guesses."""
+
+
+def known(model: type[Row], tap: Tap, **same: Any) -> Row | None:
+    """The row this tap made before, None where it is new. same: what that row has to say, field by field.
+
+    Raises:
+        OtherTapError: the op_id was used for something else.
+    """
+    row = model._default_manager.filter(op_id=tap.op_id).first()
+    if row is not None and any(getattr(row, name) != value for name, value in same.items()):
+        raise OtherTapError(str(tap.op_id))
+    return row
 
 
 def wait_turn(session_id: UUID) -> None:
