@@ -286,6 +286,9 @@ def test_on_plain_http_taps_wait_in_the_open_page(browser: Browser, served: Serv
     phone.mend()
     page.evaluate("dispatchEvent(new Event('online'))")
     waiting(page, 0)
+    with page.expect_response(lambda answer: "/news/" in answer.url and answer.status == 200) as heard:
+        page.evaluate("document.body.dispatchEvent(new Event('fieldbell:hint'))")
+    assert "The list has changed" not in heard.value.text()  # by this phone's own new child
     page.reload()
     assert {name: kinds(page)[name] for name in ("Fay Reed", "Pim")} == {"Fay Reed": "here", "Pim": "here"}
 

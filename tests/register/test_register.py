@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from html import unescape
 from uuid import UUID
 
 import pytest
@@ -148,8 +149,20 @@ def test_news_brings_the_rows_of_other_phones_and_marks_them(cast: Cast) -> None
 def test_news_of_a_longer_list_is_offered_not_forced(cast: Cast) -> None:
     make_child(cast.club, cast.squad, "Ivo")
     say(cast, cast.ada, "here")
-    html = cast.client(cast.finn).get(address("news", cast.session), {"since": "x", "listed": "6"}).content.decode()
-    assert "The list has changed" in html
+    finn, path = cast.client(cast.finn), address("news", cast.session)
+    assert "The list has changed" in finn.get(path, {"since": "x", "listed": "6"}).content.decode()
+
+
+def test_a_page_that_lacks_a_row_is_told_so_however_much_changes_after(cast: Cast) -> None:
+    """The answer asks the next question: it must not take for shown what it only offered."""
+    make_child(cast.club, cast.squad, "Ivo")
+    say(cast, cast.ada, "here")
+    finn, path = cast.client(cast.finn), address("news", cast.session)
+    first = finn.get(path, {"since": "0", "listed": "6"}).content.decode()
+    asked = re.search(r'hx-get="([^"]+)"', first)
+    assert asked is not None
+    say(cast, cast.ada, "absent")
+    assert "The list has changed" in finn.get(unescape(asked[1])).content.decode()
 
 
 def test_other_marks_open_under_the_row_and_close_again(cast: Cast) -> None:

@@ -61,8 +61,10 @@ def news(request: HttpRequest, session_id: UUID) -> HttpResponse:
     page = shown(request, session)
     ids = changed_since(session.pk, seen, device_of(request))
     rows = [replace(row, changed=row.child.pk in ids) for row in page.rows if row.child.pk in ids or row.notes]
-    more = len(page.rows) - _number(request.GET.get("listed", ""), len(page.rows))
-    return render(request, "register/news.html", context_of(page, changed=rows, more=more, at=AT in request.GET))
+    # A page that lacks rows goes on lacking them, whatever else changes, until it is loaded anew.
+    listed = _number(request.GET.get("listed", ""), len(page.rows))
+    told = {"changed": rows, "listed": listed, "more": len(page.rows) - listed, "at": AT in request.GET}
+    return render(request, "register/news.html", context_of(page, **told))
 
 
 @login_required

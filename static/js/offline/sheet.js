@@ -61,7 +61,14 @@ function send(event, show) {
   }, () => { document.getElementById(op.row).append(note(words.not_kept)); });
 }
 
+// Whether the list has grown is asked by how many rows stand here: this phone's own new children are among them.
+function tellRows({ detail, target }) {
+  if (target.id === "news") detail.parameters.listed = document.querySelectorAll("#children > [id^=row-]").length;
+}
+
 export function watchSheet(show) {
+  const searched = document.querySelector("[name=q]")?.defaultValue; // then the club left rows out itself
+  if (sheet && !searched) document.body.addEventListener("htmx:configRequest", tellRows);
   if (!sheet?.showModal) return;
   document.addEventListener("click", (event) => {
     const link = event.target.closest?.("[data-sheet], [data-shut]");
