@@ -54,7 +54,7 @@ APART = {
         joined.CALLER,
         sheets.CALLER,
     ),
-    f"/bell/{ID}/game/{ID}/": ("js/games/tally.js", joined.GAMES, sheets.TALLY),
+    f"/bell/{ID}/game/{ID}/": ("js/games/tally.js", "js/games/queued.js", joined.GAMES, sheets.TALLY),
     f"/register/{ID}/(?:home/)?": ("js/offline/rows.js", "js/offline/going.js", joined.REGISTER, sheets.REGISTER),
     f"/register/{ID}/emergency/": ("js/offline/asked.js", sheets.REGISTER),
     f"/plan/{ID}/": (sheets.PLAN,),

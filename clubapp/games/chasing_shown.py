@@ -34,7 +34,7 @@ def show(view: GameView, present: Present, viewer: Viewer) -> dict[str, Any]:
         else "",
         "notes": [*view.draw.proof.get("notes", []), *(_changed(view, present) if viewer.leads else [])],
         "totals": totals(view),
-        "clock": view.state == "running",
+        "clock": view.state in ("ready", "running"),
     }
 
 

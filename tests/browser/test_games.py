@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import put_away
+from tests.browser.chromium import comes_true, put_away
 from tests.browser.evening import tap
 from tests.browser.fill import Stage
 from tests.browser.phones import Phone
@@ -15,6 +15,8 @@ from tests.browser.servers import Served
 
 FILL = "tests.browser.fill_games"
 READY = re.compile("ready to start")
+KEPT = """() => caches.match(document.querySelector("a[data-begun]").pathname, {ignoreVary: true})
+    .then((copy) => copy && copy.text()).then(Boolean)"""
 
 
 @pytest.fixture
@@ -106,18 +108,22 @@ def relay(coach: Page, assistant: Phone) -> None:
 
 
 def freeze(coach: Page, assistant: Phone, helper: Phone) -> None:
-    """Started by one phone, tapped on another; the turn stands on the bell."""
+    """Begun and tapped on a phone without a network, on pages it has from before; the turn stands on the bell."""
     home = make(coach, "Freeze")
-    tap(coach, "Start")
-    expect(coach.get_by_text("running", exact=True)).to_be_visible()
     page = assistant.page
     page.goto(home)
-    tap(page, "Clock and tally")
+    comes_true(page, KEPT)
+    assistant.cut()
+    tap(page, "Start")
     expect(page.locator("[data-turn-word]").first).to_have_text(re.compile(r"Turn 1 of \d+"))
     page.locator("[data-whom]:visible").first.tap()
     expect(page.locator("[data-tally-note]")).to_contain_text("touched")
+    page.reload()
+    page.get_by_text("Tapped on this phone: 1").tap()
+    expect(page.locator("[data-tally-log] li")).to_contain_text("touched")
+    assistant.sends()
+    expect(page.locator("html")).to_have_attribute("data-waiting", "0")
     helper.page.goto(helper.path("bell"))
     expect(helper.page.locator("[data-turn-who]").first).to_have_text(re.compile("Chasing: ."))
-    expect(page.locator("html")).to_have_attribute("data-waiting", "0")
     coach.goto(home)
     expect(coach.get_by_text("Touches in all: 1")).to_be_visible()

@@ -151,7 +151,11 @@ def test_the_bell_calls_the_turns_and_helpers_see_no_sum(cast: Cast) -> None:
     here = everybody_here(cast, 6)
     game = made(cast, "freeze")
     place = reverse("live:game", args=[cast.session.pk, game.pk])
-    assert cast.client(cast.finn).get(place)["Location"] == address(game)
+    ahead = cast.client(cast.finn).get(place)
+    (strip,) = ahead.context["games_on"]
+    assert json.loads(strip["told"])["began_ms"] is None
+    assert f'data-begin="{game.pk}"' in ahead.content.decode()
+    assert f'href="{place}" data-also data-begun hidden' in cast.client(cast.finn).get(address(game)).content.decode()
     say(game, "begin", cast.finn)
     tap(cast, game, whom=here[0].pk)
     response = cast.client(cast.finn).get(place)
@@ -164,6 +168,24 @@ def test_the_bell_calls_the_turns_and_helpers_see_no_sum(cast: Cast) -> None:
     assert [team["total"] for team in strip["teams"]] == [""]
     assert client.get(place).status_code == 404
     assert queries.export_child(here[0].pk)[0]["game"] == "freeze"
+    say(game, "end", cast.hazel)
+    assert cast.client(cast.finn).get(place)["Location"] == address(game)
+
+
+def test_a_game_begun_without_a_network_began_when_it_was_tapped(cast: Cast) -> None:
+    """Two phones may both have begun it: the earlier tap counts, and none before there was a game."""
+    everybody_here(cast, 6)
+    game = made(cast, "freeze")
+    Game.objects.filter(pk=game.pk).update(made_at=timezone.now() - timedelta(minutes=9))
+    for minutes in (2, 5, 4):
+        at = timezone.now() - timedelta(minutes=minutes)
+        assert tap(cast, game, what="begin", part=0, tapped_at=at.isoformat()).status_code == 200
+    game.refresh_from_db()
+    assert game.began_at == Entry.objects.order_by("tapped_at")[0].tapped_at
+    assert timedelta(minutes=5) <= timezone.now() - game.began_at < timedelta(minutes=6)
+    tap(cast, game, what="begin", part=0, tapped_at="2020-01-01T10:00:00Z")
+    game.refresh_from_db()
+    assert game.began_at == game.made_at
 
 
 def test_a_turn_stands_still_while_the_bell_does() -> None:

@@ -7,8 +7,11 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.chromium import comes_true
 from tests.live.browser import HOME, bare_page, run
 
+WAITING = """() => import("/offline/outbox.js").then(({pending}) => pending())
+    .then((all) => all.filter(({url}) => url === "/there/").length === N)"""
 RULES = [{"first_to": 7, "best_of": None, "lead": 2}, {"first_to": None, "best_of": 5, "lead": 1}, {}]
 SCORES = [[6, 4], [7, 6], [7, 5], [5, 7], [3, 1], [2, 2], [9, 8]]
 
@@ -22,7 +25,7 @@ def page() -> Iterator[Page]:
 def show(page: Page, body: str) -> Page:
     """A page of our own with this in it; scripts are imported into it afterwards."""
     page.goto(HOME)
-    page.evaluate("(body) => { document.body.innerHTML = body; }", body)
+    page.evaluate("(body) => { document.body.innerHTML = body; document.documentElement.dataset.owner = 'me'; }", body)
     return page
 
 
@@ -86,17 +89,19 @@ def test_signals_alternate_after_waits_of_the_cue_caller(page: Page) -> None:
         assert [wait for _signal, wait in found[at::2]] == [cue.wait_ms for cue in solve(problem, seed=seed).cues]
 
 
-TALLY = """<div data-tally-page data-words='{"touched": "%s touched %s", "out": "%s", "undone": "Taken back: %s"}'>
+TALLY = """<div data-tally-page data-words='{"touched": "%s touched %s", "out": "%s", "undone": "Taken back: %s",
+"tapped": "Tapped: %s", "undo": "Undo"}'>
 <form data-tally action="/there/"><label data-tally-turn></label><fieldset class="tally-who">
 <label data-chaser="a">Ada<input type="radio" name="who" value="a"></label>
 <label data-chaser="b">Bo<input type="radio" name="who" value="b"></label></fieldset>
 <button name="whom" value="a" data-whom="a"><span>Ada</span><b data-count></b></button>
 <button name="whom" value="c" data-whom="c"><span>Cleo</span><b data-count></b></button></form>
-<p data-tally-note></p><button data-tally-undo hidden>Undo</button></div>"""
+<p data-tally-note></p><button data-tally-undo hidden>Undo</button>
+<details data-tally-log hidden open><summary></summary><ul></ul></details></div>"""
 
 
 def test_a_touch_is_counted_said_and_taken_back(page: Page) -> None:
-    """The chaser of the turn that the bell called is chosen, and cannot be touched."""
+    """The chaser of the turn that the bell called is chosen, and cannot be touched. What waits outlives a reload."""
     show(page, TALLY)
     turn = "document.dispatchEvent(new CustomEvent('fieldbell:turn', {detail: {turn: 1, ids: ['a']}})); return true;"
     assert run(page, "games/tally.js", turn)
@@ -108,6 +113,60 @@ def test_a_touch_is_counted_said_and_taken_back(page: Page) -> None:
     page.locator("[data-tally-undo]").click()
     expect(page.locator("[data-whom=c] [data-count]")).to_have_text("")
     expect(page.locator("[data-tally-note]")).to_have_text("Taken back: Ada touched Cleo")
+    for _time in range(2):
+        page.locator("[data-whom=c]").click()
+    page.get_by_label("Undo: Ada touched Cleo").first.click()
+    expect(page.locator("[data-whom=c] [data-count]")).to_have_text("1")
+    comes_true(page, WAITING.replace("N", "5"))  # three touches, two of them taken back
+    show(page, TALLY)
+    run(page, "games/tally.js", "return true;")
+    expect(page.locator("[data-tally-log] li")).to_have_text(["Ada touched CleoUndo"])
+    expect(page.locator("[data-whom=c] [data-count]")).to_have_text("1")
+
+
+START = """<p data-queued hidden tabindex="-1" data-waits="Kept here."></p><a data-begun hidden href="/on/">Clock</a>
+<form data-queue data-start action="/begin/"><input name="op_id" value="the page's"><input name="round" value="2">
+<button name="what" value="begin">Start</button></form>"""
+TELL = """const {pending} = await import("/offline/outbox.js"); const op = (await pending()).find(({url}) => url === "/begin/");
+document.dispatchEvent(new CustomEvent("fieldbell:outbox", {detail: {op, state: given.state, answer: given.answer}}));
+return op;"""
+
+
+def test_what_is_tapped_without_a_network_waits_and_the_page_goes_on(page: Page) -> None:
+    """Start: kept, with an id of its own, and on to what comes next; refused, it is as if nobody had tapped."""
+    page.clock.install()
+    show(page, START)
+    run(page, "games/queued.js", "return true;")
+    page.get_by_role("button", name="Start").click()
+    comes_true(page, WAITING.replace("N", "1").replace("/there/", "/begin/"))
+    page.clock.run_for(2_000)
+    expect(page.locator("[data-queued]")).to_have_text("Kept here.")
+    expect(page.get_by_role("link", name="Clock")).to_be_visible()
+    expect(page.get_by_role("button", name="Start")).to_be_hidden()
+    show(page, START)
+    run(page, "games/queued.js", "return true;")
+    expect(page.get_by_role("button", name="Start")).to_be_hidden()  # a kept page knows it after a reload
+    op = run(page, "games/queued.js", TELL, {"state": "refused", "answer": {"words": "Look again."}})
+    assert op["body"] == [["round", "2"], ["what", "begin"]]
+    assert len(op["op_id"]) == 36
+    assert run(page, "live/begun.js", "return module.begunAt('/begin/');") is None
+    show(page, START)
+    run(page, "games/queued.js", "return true;")
+    expect(page.get_by_role("button", name="Start")).to_be_visible()
+
+
+def test_a_kept_form_goes_where_the_answer_says(page: Page) -> None:
+    show(page, START.replace("begin", "finish"))
+    run(page, "games/queued.js", "return true;")
+    page.get_by_role("button", name="Start").click()
+    comes_true(page, WAITING.replace("N", "1").replace("/there/", "/finish/"))
+    with page.expect_navigation(url="**/next/"):
+        run(
+            page,
+            "games/queued.js",
+            "setTimeout(async () => {" + TELL.replace("begin", "finish") + "}); return true;",
+            {"state": "taken", "answer": {"data": {"next": "/next/"}}},
+        )
 
 
 CLOCK = """<b id="race-clock">{"starts": [{"at": 0, "names": ["Ada"]}, {"at": 2, "names": ["Bo"]}],

@@ -57,9 +57,10 @@ def enter(*, game: Game, saying: Saying, tap: Tap) -> Answer:
     game.refresh_from_db(fields=["state", "began_at", "ended_at"])
     view, kind = queries.view_of(game), known_kind(game.kind)
     said = _checked(view, kind, saying, (tap, game.ended_at))
-    _step(game, said.what)
+    at = moment(tap, Entry.objects.filter(game=game))
+    _step(game, said.what, at)
     _keep_times(game, view, kind, (said, tap))
-    return _kept(game, said, tap)
+    return _kept(game, replace(said, at=at), tap)
 
 
 def _checked(view: GameView, kind: Kind, saying: Saying, come: tuple[Tap, datetime | None]) -> Said:
@@ -75,27 +76,27 @@ def _checked(view: GameView, kind: Kind, saying: Saying, come: tuple[Tap, dateti
     return replace(said, data=kind.take(view, said))
 
 
-def _step(game: Game, what: str) -> None:
-    """Begun, ended or going on again; whatever else is entered begins a game nobody has begun."""
+def _step(game: Game, what: str, at: datetime) -> None:
+    """Begun, ended or going on again; whatever else is entered begins a game nobody has begun.
+
+    A game two phones began without a network began at the earlier tap.
+    """
     before, after = STEPS.get(what, (None, State.RUNNING))
-    if before is not None and game.state != before:
+    again = what == BEGIN and game.state == State.RUNNING
+    if before is not None and game.state != before and not again:
         raise RefusedError(_("That was done already: look again."))
     if before is None and game.state == State.OVER:
         return
-    now = timezone.now()
-    changed: dict[str, Any] = {"state": after}
-    if after == State.RUNNING and game.began_at is None:
-        changed["began_at"] = now
-    changed["ended_at"] = now if after == State.OVER else None
+    changed: dict[str, Any] = {"state": after, "ended_at": timezone.now() if after == State.OVER else None}
+    if after == State.RUNNING and (again or game.began_at is None):
+        changed["began_at"] = max(game.made_at, min(at, game.began_at or at))
     Game.objects.filter(pk=game.pk).update(**changed)
 
 
 def _kept(game: Game, said: Said, tap: Tap) -> Answer:
     answer = {"game": str(game.pk), "what": said.what, "part": said.part, "version": tell(game.session_id, "games")}
-    before = Entry.objects.filter(game=game)
-    at = moment(tap, before)
     columns = {"round": said.round, "part": said.part, "what": said.what, "data": dict(said.data)}
-    Entry.objects.create(game=game, tapped_at=at, answer=answer, **columns, **written(tap))
+    Entry.objects.create(game=game, tapped_at=said.at, answer=answer, **columns, **written(tap))
     return answer
 
 

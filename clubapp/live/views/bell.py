@@ -47,7 +47,7 @@ def context_of(evening: Evening, **more: Any) -> dict[str, Any]:
         "going": "over" if evening.seen.kind == "over" and evening.seen.phase == "running" else evening.seen.phase,
         "op_id": uuid.uuid4(),
         "muster": muster_of(evening),
-        "games_on": games_on(evening.watcher),
+        "games_on": games_on(evening.watcher, more.get("game")),
         **watch_context(watch := Watch(evening, more.get("station"))),
         **incident_context(watch),
         **more,

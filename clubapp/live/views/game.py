@@ -1,4 +1,4 @@
-"""A running game by the bell: whose turn it is, and who was touched, one tap each."""
+"""A game by the bell: begun, whose turn it is, and who was touched, one tap each."""
 
 from __future__ import annotations
 
@@ -24,12 +24,15 @@ from clubapp.live.views.bell import context_of
 @require_GET
 @vary_on_headers("HX-Request")
 def game(request: HttpRequest, watcher: Watcher, game_id: UUID) -> HttpResponse:
-    """For adults with an account. A game that is not running, or has nothing to tap here, stands on its own page."""
+    """For adults with an account. A game that is over, or has nothing to tap here, stands on its own page.
+
+    One that is to begin has its clock and tally ahead, for a phone without a network begins it too.
+    """
     if watcher.user is None:
         raise Http404
     row = game_for(watcher.user, watcher.session.pk, game_id)
     kind, view = known_kind(row.kind), view_of(row)
-    if row.state != Game.State.RUNNING or kind.tally is None:
+    if row.state == Game.State.OVER or kind.tally is None:
         return redirect("games:game", watcher.session.pk, row.pk)
     tally = kind.tally(view, present_of(watcher.session, view.children))
     words = playing.tally_words(view)

@@ -1,15 +1,15 @@
-// Touches of a chasing game, one tap each, by the outbox: kept on the phone first. Counts are shown to whoever taps and
-// are gone with the page.
-import { put } from "../offline/outbox.js";
+// Touches of a chasing game, one tap each, by the outbox: kept on the phone first. Counts are shown to whoever taps.
 import { newId } from "../live/ids.js";
+import { pending, put } from "../offline/outbox.js";
+import { Log, waitingTouches } from "./tally_log.js";
 
 const page = document.querySelector("[data-tally-page]");
 const words = JSON.parse(page.dataset.words);
 const note = page.querySelector("[data-tally-note]");
 const undo = page.querySelector("[data-tally-undo]");
 const say = (text, ...values) => { note.textContent = values.reduce((all, value) => all.replace("%s", value), text); };
+const log = new Log(page.querySelector("[data-tally-log]"), words, takeBack);
 let turn = null; // by the bell; until it is known, as the form says
-let last = null;
 
 // The chasers of this turn can be chosen, everybody else can be touched.
 function show({ turn: number, ids }) {
@@ -54,18 +54,22 @@ async function touch(form, button) {
   const whom = button.firstElementChild.textContent;
   const label = (who ? words.touched : words.out).replace("%s", who ?? whom).replace("%s", whom);
   const url = form.getAttribute("action");
-  count(button, 1);
+  keep({ op_id, url, button, label });
   const seconds = Number(words.back_s);
   if (seconds && "tallyOut" in page.dataset) outFor(button, Date.now() + seconds * 1000);
-  last = { op_id, url, button, label };
   undo.hidden = false;
   say(label);
-  await put({ kind: "touch", url, body, label }).catch(() => { count(button, -1); say(words.lost); });
+  await put({ kind: "touch", url, body, label }).catch(() => { count(button, -1); log.drop(op_id); say(words.lost); });
 }
 
-async function takeBack() {
-  const { op_id: of, url, button, label } = last;
+function keep(tap) {
+  count(tap.button, 1);
+  log.add(tap);
+}
+
+async function takeBack({ op_id: of, url, button, label }) {
   undo.hidden = true;
+  log.drop(of);
   count(button, -1);
   clearTimeout(button.back);
   button.removeAttribute("data-out");
@@ -73,7 +77,17 @@ async function takeBack() {
   await put({ kind: "touch", url, body: { what: "untouch", of }, label: words.undone.replace("%s", label) }).catch(() => say(words.lost));
 }
 
+async function recall() {
+  const url = page.querySelector("[data-tally]").getAttribute("action");
+  for (const { op_id, whom, label } of waitingTouches(await pending(), url)) {
+    const button = page.querySelector(`[data-whom="${whom}"]`);
+    if (button && !log.has(op_id)) keep({ op_id, url, button, label });
+  }
+}
+
+recall().catch(() => {});
 document.addEventListener("fieldbell:turn", ({ detail }) => show(detail));
+document.dispatchEvent(new CustomEvent("fieldbell:turn-wanted"));
 document.addEventListener("submit", (event) => {
   if (!event.target.closest?.("[data-tally]") || !event.submitter?.dataset.whom) return;
   event.preventDefault();
@@ -83,7 +97,7 @@ document.addEventListener("submit", (event) => {
 document.addEventListener("fieldbell:outbox", ({ detail }) => {
   if (detail.op.kind === "touch" && detail.state === "refused") say(words.refused, detail.answer?.words ?? "");
 });
-undo.addEventListener("click", takeBack);
+undo.addEventListener("click", () => takeBack(log.last));
 // Somebody was fitted in or taken out: the names to tap are others now.
 const drawn = () => document.querySelector("[data-draw]")?.dataset.draw;
 const first = drawn();
