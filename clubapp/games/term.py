@@ -178,6 +178,12 @@ def won(sessions: Iterable[Session], wanted: set[str]) -> Shares:
     return found
 
 
+def totals(squad: Squad, today: date) -> list[TeamRow]:
+    """For a helper: what each team came to, in the order of their colours and without a name; nothing where it is off."""
+    term = Term.objects.filter(squad=squad, begins__lte=today).first()
+    return list(team_rows(term, {})) if term else []
+
+
 def told(athlete: Athlete, today: date) -> list[str]:
     """For a guardian: the child's team, and the totals of all teams in the order of their colours."""
     lines = []

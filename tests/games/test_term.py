@@ -13,6 +13,7 @@ from clubapp.games.models import Term
 from clubapp.people.models import Athlete
 from tests.cast import Cast, make_child
 from tests.games.evening import made, mark, ran, say, view
+from tests.live.evening import helper, pass_of
 
 
 def address(cast: Cast, name: str = "term") -> str:
@@ -103,6 +104,13 @@ def test_team_games_count_by_the_teams_left_behind_for_large_teams_and_small(cas
     family = cast.client(cast.greta).get(reverse("family:child", args=[cast.ada.pk])).content.decode()
     own = "Red" if cast.ada in winners else "Blue"
     assert f"Term points: in team {own}. Red 200, Blue 100." in family
+    where = reverse("live:bell", args=[cast.session.pk])
+    client, _visitor = helper(pass_of(cast), cast.hazel)
+    seen = client.get(where)
+    assert [(team.bib, team.total, team.names) for team in seen.context["term"]] == [("Red", 200, ()), ("Blue", 100, ())]
+    assert "Term points of the teams" in seen.content.decode()
+    Term.objects.update(begins=cast.session.date + timedelta(days=1))
+    assert "Term points" not in client.get(where).content.decode()
 
 
 def test_a_team_that_had_nothing_to_win_gets_the_mean_of_the_others() -> None:

@@ -16,6 +16,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from clubapp.core.audit import record
 from clubapp.core.tell import version_of
+from clubapp.games import term
 from clubapp.live import access, actions, before, incident_rows, page, played, presence, queries, sentences
 from clubapp.live import messages as wire
 from clubapp.live.access import Watcher
@@ -61,10 +62,12 @@ def bell(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     """The leader's scoreboard with its buttons; for everybody else the clock and the choice of a station."""
     evening = page.evening_of(watcher)
     presence.note_heard(watcher)
-    phones = presence.context_of(watcher.session) if watcher.leads else {}
+    more = presence.context_of(watcher.session) if watcher.leads else {}
     if watcher.leads and not evening.state.started:
-        phones["before"] = before.missing(watcher.session)
-    context = context_of(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher), **phones)
+        more["before"] = before.missing(watcher.session)
+    if watcher.visitor is not None and not common.is_fragment(request):
+        more["term"] = term.totals(watcher.session.squad, watcher.session.club.today())
+    context = context_of(evening, turns=page.turns(evening), mine=queries.station_held_by(watcher), **more)
     return render(request, f"live/bell.html{'#field' if common.is_fragment(request) else ''}", context)
 
 
