@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
 
 from clubapp.engine import handicap as engine_handicap
-from clubapp.games import bridge, carried, handicaps_shown
+from clubapp.games import bridge, carried, handicaps_shown, handicaps_watch
 from clubapp.games.likely import Likely, best_known, likely, test_of, tests
 from clubapp.games.present import Present
 from clubapp.games.state import GameView, Kind, Made, Said, Task
@@ -153,7 +153,9 @@ def next_race(view: GameView, task: Task) -> Made:
 
 
 def take(view: GameView, said: Said) -> dict[str, Any]:
-    """Places, what the race's clock showed, and what else happened."""
+    """Places, what the race's clock showed, and what else happened; or one time of a stop-watch."""
+    if said.what == handicaps_watch.CLOCK:
+        return handicaps_watch.taken(view, said)
     if said.what != FINISH or said.part != 1 or said.round != view.draw.round:
         raise RefusedError(_("The next race has been drawn: this one stays as it is."))
     parts: dict[str, Any] = {name: said.data.get(name, {}) for name in ("places", "times", "states")}

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from clubapp.engine import handicap as engine_handicap
 from clubapp.engine import handtime
 from clubapp.engine import heats as engine_heats
-from clubapp.games import bridge, carried
+from clubapp.games import bridge, carried, handicaps_watch
 from clubapp.games.heats_shown import state_choices, state_words
 from clubapp.games.likely import test_of
 from clubapp.games.present import Present
@@ -68,10 +68,16 @@ def show(view: GameView, present: Present, viewer: Viewer) -> dict[str, Any]:
         "next": viewer.leads and said is not None,
         "next_words": _("Next race, with new marks"),
         "enter": 0 if said else 1,
-        "enter_words": _("Start the race"),
+        "enter_words": _enter_words(view),
         "straight": True,
         "notes": [*_notes(draw, present)] if viewer.leads else [],
     }
+
+
+def _enter_words(view: GameView) -> str:
+    """Start it; or keep it, once a stop-watch has sent times."""
+    timed = len(handicaps_watch.clocked(view, view.draw.round))
+    return _("Keep the race: %(n)d timed") % {"n": timed} if timed else _("Start the race")
 
 
 def _notes(draw: DrawView, present: Present) -> list[str]:
@@ -135,14 +141,19 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
         raise RefusedError(_("There is no such race: look again."))
     said = view.last(FINISH, draw.round, 1)
     data = seen_again(said, viewer)
+    watched = {} if data else handicaps_watch.clocked(view, draw.round)
+    if watched:
+        data = {"times": watched, "places": handicaps_watch.places(watched)}
     order = sorted(draw.answer["marks"].items(), key=lambda row: (row[1] if by_seconds(draw) else -row[1], row[0]))
     return {
         "title": title(draw),
-        "lead": _("Start the count, then tap the children as they come in."),
+        "lead": _("From the stop-watch. Look it over, then keep it.")
+        if watched
+        else _("Start the count, then tap the children as they come in."),
         "times": _("A time is what the clock of the race shows, from the first start on."),
         "by": said.by_name if said else "",
         "hidden": said is not None and not data,
-        "blank": said is None,
+        "blank": said is None and not watched,
         "rows": [_row(draw, child, mark, data, present) for child, mark in order],
         "states": state_choices(),
         "next_part": 0,

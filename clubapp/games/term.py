@@ -179,7 +179,7 @@ def won(sessions: Iterable[Session], wanted: set[str]) -> Shares:
 
 
 def totals(squad: Squad, today: date) -> list[TeamRow]:
-    """For a helper: what each team came to, in the order of their colours and without a name; nothing where it is off."""
+    """For a helper: what each team came to, by colour and without a name; nothing where term points are off."""
     term = Term.objects.filter(squad=squad, begins__lte=today).first()
     return list(team_rows(term, {})) if term else []
 

@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
+from clubapp.games import handicaps_watch
 from clubapp.live.page import Evening
 from clubapp.planning.models import Session, Station
 from clubapp.register.queries import expected
@@ -50,6 +51,12 @@ def test_by_code(session: Session, station: Station | None, code: str) -> Starte
     return next((test for test in _in_order(session, station, timed) if test.code == code), None)
 
 
+def offered(evening: Evening, station: Station | None) -> list[Starter]:
+    """Tests, and for adults with an account the handicap races that are to be entered."""
+    races = handicaps_watch.to_time(evening.session.pk) if evening.watcher.user else []
+    return [*tests(evening.session, station), *(Starter(race.code, race.name) for race in races)]
+
+
 def for_phone(evening: Evening, station: Station | None) -> dict[str, Any]:
     """attempts: by test and child, how many the club knows of today."""
     session = evening.session
@@ -63,7 +70,8 @@ def for_phone(evening: Evening, station: Station | None) -> dict[str, Any]:
         "station": str(station.pk) if station else "",
         "url": reverse("live:result", args=[session.pk]),
         "tests": [
-            {"code": test.code, "name": test.name, "tenths": test.code not in exact} for test in tests(session, station)
+            {"code": test.code, "name": test.name, "tenths": test.code not in exact}
+            for test in offered(evening, station)
         ],
         "attempts": attempts,
     }

@@ -9,7 +9,9 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from clubapp.live.actions import Timed
+from clubapp.games.handicaps_watch import Race
+from clubapp.games.models import Game
+from clubapp.live.actions import Clocked, Timed
 from clubapp.people import cells
 from clubapp.people.models import Athlete
 from clubapp.register.forms import TapForm
@@ -59,3 +61,8 @@ class TimedForm(TapForm):
         ago = timedelta(milliseconds=data["ago_ms"] or 0)
         kept = {name: data[name] for name in ("ms", "state", "replaces", "doubtful")}
         return Timed(athlete, test, attempt=data["attempt"] or 1, ago=ago, **kept)
+
+    def clocked(self, athlete: Athlete, game: Game, race: Race) -> Clocked:
+        """The same of a handicap race. A run that slipped or was taken back has no time."""
+        data = self.cleaned_data
+        return Clocked(game, race.round, athlete, None if data["state"] else data["ms"], data["replaces"])

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import uuid
 from math import exp, log
 from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from clubapp.engine import handicap as engine_handicap
@@ -13,9 +15,11 @@ from clubapp.games import bridge, carried
 from clubapp.games.actions import RefusedError, draw_next, fit_in, take_out
 from clubapp.games.models import Game
 from clubapp.people.models import Athlete
+from clubapp.results.models import Result
 from tests.browser.fill import begin_now
 from tests.cast import Cast, make_child
 from tests.games.evening import SPRINT, address, everybody_here, made, mark, names, post, ran, say, view
+from tests.live.evening import helper, pass_of
 
 METRES: dict[str, Any] = {"test": SPRINT, "how": "metres", "aim": "chances", "rule": "half-way"}
 SECONDS = {**METRES, "how": "seconds"}
@@ -179,3 +183,42 @@ def test_a_blank_race_is_kept_on_the_phone_and_one_with_places_is_not(cast: Cast
     come_in(game, cast)
     assert "X-Keep-Until" not in client.get(page).headers
     assert client.get(page).context["shown"]["hidden"]  # another adult entered it
+
+
+def test_a_stop_watch_times_the_race_and_whoever_enters_it_keeps_the_order(cast: Cast) -> None:
+    """Of two watches the longer; a name taken off is gone; none of it is a result of the test; marks follow."""
+    game = race(cast)
+    before, ids = marks(game), sorted(marks(game))
+    results, code = Result.objects.count(), f"race-{game.pk.hex}-1"
+    finn, hazel = cast.client(cast.finn), cast.client(cast.hazel)
+
+    def timed(client: Client, child: str, ms: int, **more: Any) -> Any:
+        sent = {"athlete": child, "trial": code, "ms": ms, "op_id": str(uuid.uuid4()), **more}
+        where = reverse("live:result", args=[cast.session.pk])
+        return client.post(where, sent, headers={"accept": "application/json"})
+
+    watch = finn.get(reverse("live:stopwatch_all", args=[cast.session.pk])).context["tests"]
+    assert (code, "Game 1: handicap race 1") in [(test.code, test.name) for test in watch]
+    wrong = str(uuid.uuid4())
+    assert timed(finn, ids[5], 7_777, op_id=wrong).json() == {"text": "7.8", "watches": 1}
+    assert timed(finn, ids[5], 7_777, state="void", replaces=wrong).status_code == 200
+    for place, child in enumerate(ids[:3]):
+        assert timed(finn, child, 9_010 - 1_000 * place).status_code == 200
+    assert timed(hazel, ids[2], 7_250).status_code == 200  # a second watch: of two the longer
+    assert "not in this race" in timed(finn, str(make_child(cast.club, cast.squad, "Una").pk), 8_000).json()["text"]
+    inside, _visitor = helper(pass_of(cast), cast.hazel)
+    assert timed(inside, ids[3], 8_000).status_code == 404
+    assert code not in str(inside.get(reverse("live:stopwatch_all", args=[cast.session.pk])).context["tests"])
+    assert "Keep the race: 3 timed" in hazel.get(address(game)).content.decode()
+    shown = hazel.get(address(game, "enter") + "1/").context["shown"]
+    assert not shown["blank"]
+    rows = {row["id"]: (row["place"], row["time"]) for row in shown["rows"]}
+    assert [rows[child] for child in ids] == [(3, "9.1"), (2, "8.1"), (1, "7.3"), *[("", "")] * 3]
+    fields = {f"{name}_{row['id']}": row[name] for row in shown["rows"] for name in ("place", "time")}
+    assert post(hazel, game, "enter", what="finish", part=1, round=1, **fields).status_code == 302
+    assert Result.objects.count() == results
+    assert code not in str(finn.get(reverse("live:stopwatch_all", args=[cast.session.pk])).context["tests"])
+    game.refresh_from_db()
+    draw_next(game=game, by=cast.hazel)
+    assert marks(game) != before
+    assert "has been drawn" in timed(finn, ids[4], 8_000).json()["text"]

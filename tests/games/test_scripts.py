@@ -91,7 +91,8 @@ def test_signals_alternate_after_waits_of_the_cue_caller(page: Page) -> None:
 
 TALLY = """<div data-tally-page data-words='{"touched": "%s touched %s", "out": "%s", "undone": "Taken back: %s",
 "tapped": "Tapped: %s", "undo": "Undo"}'>
-<form data-tally action="/there/"><label data-tally-turn></label><fieldset class="tally-who">
+<form data-tally action="/there/"><input type="hidden" name="what" value="touch"><label data-tally-turn></label>
+<fieldset class="tally-who">
 <label data-chaser="a">Ada<input type="radio" name="who" value="a"></label>
 <label data-chaser="b">Bo<input type="radio" name="who" value="b"></label></fieldset>
 <button name="whom" value="a" data-whom="a"><span>Ada</span><b data-count></b></button>
@@ -127,7 +128,8 @@ def test_a_touch_is_counted_said_and_taken_back(page: Page) -> None:
 START = """<p data-queued hidden tabindex="-1" data-waits="Kept here."></p><a data-begun hidden href="/on/">Clock</a>
 <form data-queue data-start action="/begin/"><input name="op_id" value="the page's"><input name="round" value="2">
 <button name="what" value="begin">Start</button></form>"""
-TELL = """const {pending} = await import("/offline/outbox.js"); const op = (await pending()).find(({url}) => url === "/begin/");
+TELL = """const {pending} = await import("/offline/outbox.js");
+const op = (await pending()).find(({url}) => url === "/begin/");
 document.dispatchEvent(new CustomEvent("fieldbell:outbox", {detail: {op, state: given.state, answer: given.answer}}));
 return op;"""
 

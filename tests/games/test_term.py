@@ -107,7 +107,8 @@ def test_team_games_count_by_the_teams_left_behind_for_large_teams_and_small(cas
     where = reverse("live:bell", args=[cast.session.pk])
     client, _visitor = helper(pass_of(cast), cast.hazel)
     seen = client.get(where)
-    assert [(team.bib, team.total, team.names) for team in seen.context["term"]] == [("Red", 200, ()), ("Blue", 100, ())]
+    told = [(team.bib, team.total, team.names) for team in seen.context["term"]]
+    assert told == [("Red", 200, ()), ("Blue", 100, ())]
     assert "Term points of the teams" in seen.content.decode()
     Term.objects.update(begins=cast.session.date + timedelta(days=1))
     assert "Term points" not in client.get(where).content.decode()

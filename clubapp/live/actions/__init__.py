@@ -19,11 +19,12 @@ from clubapp.live.actions.incidents import (
 )
 from clubapp.live.actions.merging import merge_child
 from clubapp.live.actions.room import Answer, Order, RefusedError, give_command, hold_station, open_room
-from clubapp.live.actions.stopwatch import Timed, time_child
+from clubapp.live.actions.stopwatch import Clocked, Timed, time_child, time_in_race
 from clubapp.live.actions.taps import Sent
 
 __all__ = [
     "Answer",
+    "Clocked",
     "Count",
     "Hearing",
     "More",
@@ -52,6 +53,7 @@ __all__ = [
     "revoke",
     "say_where",
     "time_child",
+    "time_in_race",
     "withdraw_clearance",
     "write_incident",
 ]

@@ -1,4 +1,4 @@
-"""Times taken at a session: the ledger keeps them; what is tested may be new to it."""
+"""Times taken at a session: the ledger keeps them; what is tested may be new to it. A race's times stay with it."""
 
 from __future__ import annotations
 
@@ -9,6 +9,10 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
+from clubapp.engine import handtime
+from clubapp.games import actions as games
+from clubapp.games.handicaps_watch import CLOCK
+from clubapp.games.models import Game
 from clubapp.live.actions.room import RefusedError
 from clubapp.live.actions.taps import Answer, Sent
 from clubapp.people.models import Athlete
@@ -63,6 +67,31 @@ def time_child(*, timed: Timed, sent: Sent) -> Answer:
         return results.record_result(reading=reading, sent=_sent(sent))
     except results.RefusedError as error:
         raise RefusedError(str(error)) from error
+
+
+@dataclass(frozen=True)
+class Clocked:
+    """What a watch showed for one child in a handicap race, from the first start on. ms: None = it was no time."""
+
+    game: Game
+    round: int
+    athlete: Athlete
+    ms: int | None
+    replaces: UUID | None = None
+
+
+def time_in_race(*, clocked: Clocked, sent: Sent) -> Answer:
+    """Ready to be kept with the race by whoever enters it.
+
+    Raises:
+        RefusedError: why it cannot be taken.
+    """
+    data = {"child": str(clocked.athlete.pk), "ms": clocked.ms, "replaces": str(clocked.replaces or "")}
+    try:
+        games.enter(game=clocked.game, saying=games.Saying(CLOCK, clocked.round, 1, data), tap=sent.tap)
+    except games.RefusedError as error:
+        raise RefusedError(str(error)) from error
+    return {"text": handtime.text(clocked.ms) if clocked.ms else "", "watches": 1}
 
 
 def _ran_at(timed: Timed, sent: Sent) -> datetime:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import Any
 from uuid import UUID
@@ -14,22 +15,27 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 from django.views.decorators.vary import vary_on_headers
 
+from clubapp.games import handicaps_watch
+from clubapp.games.access import game_for
 from clubapp.live import access, actions, page, stopwatch
 from clubapp.live.access import Watcher
 from clubapp.live.stopwatch_forms import TimedForm
 from clubapp.live.views import common
 from clubapp.live.views.counts import refused_form, written
 from clubapp.live.views.tools import tool_page
+from clubapp.people.models import Athlete
 from clubapp.planning.models import Station
 from clubapp.register.access import expected
 from clubapp.rotation.evening import names_for
+
+Write = Callable[..., dict[str, Any]]
 
 
 def _watch(request: HttpRequest, watcher: Watcher, place: Station | None) -> HttpResponse:
     evening = page.evening_of(watcher)
     more: dict[str, Any] = {
         "tool": _("Stop-watch"),
-        "tests": stopwatch.tests(watcher.session, place),
+        "tests": stopwatch.offered(evening, place),
         "stopwatch": stopwatch.for_phone(evening, place),
         "stopwatch_words": stopwatch.words(),
         "listed": [evening.child(child) for child in evening.by_name(evening.here)],
@@ -56,7 +62,7 @@ def stopwatch_all(request: HttpRequest, watcher: Watcher) -> HttpResponse:
 @common.inside
 @require_POST
 def result(request: HttpRequest, watcher: Watcher) -> HttpResponse:
-    """One child's time."""
+    """One child's time: of a timed test, or in a handicap race."""
     form = TimedForm(request.POST)
     back = reverse("live:stopwatch_all", args=[watcher.session.pk])
     if not form.is_valid():
@@ -64,12 +70,9 @@ def result(request: HttpRequest, watcher: Watcher) -> HttpResponse:
     data = form.cleaned_data
     place = access.station_of(watcher, data["station"]) if data["station"] else None
     child = access.child_of_tonight(watcher, data["athlete"])
-    test = stopwatch.test_by_code(watcher.session, place, data["trial"])
-    if test is None:
-        raise Http404
+    write = _race_write(watcher, form, child) or _test_write(watcher, form, child, place)
     if place is not None:
         back = reverse("live:stopwatch_at", args=[watcher.session.pk, place.pk])
-    write = partial(actions.time_child, timed=form.timed(child, test))
 
     def to(answer: dict[str, Any], _op_id: UUID) -> str:
         name = names_for(watcher.session, {child.pk})[child.pk]
@@ -77,6 +80,24 @@ def result(request: HttpRequest, watcher: Watcher) -> HttpResponse:
         return back
 
     return written(request, watcher, form, write, to)
+
+
+def _test_write(watcher: Watcher, form: TimedForm, child: Athlete, place: Station | None) -> Write:
+    test = stopwatch.test_by_code(watcher.session, place, form.cleaned_data["trial"])
+    if test is None:
+        raise Http404
+    return partial(actions.time_child, timed=form.timed(child, test))
+
+
+def _race_write(watcher: Watcher, form: TimedForm, child: Athlete) -> Write | None:
+    """None = it is of no race. A helper's pass times none: no page of games opens with it."""
+    race = handicaps_watch.race_of(form.cleaned_data["trial"])
+    if race is None:
+        return None
+    if watcher.user is None:
+        raise Http404
+    game = game_for(watcher.user, watcher.session.pk, race.game)
+    return partial(actions.time_in_race, clocked=form.clocked(child, game, race))
 
 
 @common.leading
