@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from django.http import Http404
 
+from clubapp.core.diagram import drawing, words
 from clubapp.people.models import Club
-from clubapp.results import drawing, library, measures
+from clubapp.results import library, measures
 from clubapp.results.library import Standard
 from clubapp.results.models import Result, Trial
 from clubapp.results.starters import Starter
@@ -61,7 +62,7 @@ class Listed:
     def distance(self) -> str:
         if self.row.distance is None:
             return ""
-        return drawing.length_words(self.row.distance, self.row.distance_unit)
+        return words.length_words(self.row.distance, self.row.distance_unit)
 
     @property
     def span(self) -> tuple[str, str] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from clubapp.results.layout import Cone, Gait, Layout, Leg, Line, Measure, Point, through
+from clubapp.core.diagram.shapes import Cone, Gait, Layout, Leg, Line, Measure, Point, through
 
 HALF_LINE = Decimal("0.6")  # a line of 1.2 m
 

@@ -9,8 +9,8 @@ from typing import Any
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from clubapp.core.diagram.shapes import Layout
 from clubapp.results import layouts
-from clubapp.results.layout import Layout
 from clubapp.results.starters import LENGTHS, Starter, starters
 
 Words = str | Promise

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 import pytest
 
-from clubapp.results.layout import Gait, Layout, Point, length
+from clubapp.core.diagram.shapes import Gait, Layout, Point, length
 from clubapp.results.library import standards
 from clubapp.results.models import METRES_IN
 

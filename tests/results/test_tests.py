@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
-from clubapp.results import actions, catalogue, drawing, library
+from clubapp.core.diagram import strokes, words
+from clubapp.results import actions, catalogue, library
 from clubapp.results.models import Trial
 from tests.cast import Cast
 
@@ -80,7 +81,7 @@ def test_every_standard_test_has_a_page_with_its_ground_and_its_source(cast: Cas
 def test_the_ground_is_drawn_to_scale(code: str) -> None:
     """Every leg that is drawn straight has one and the same ratio of drawn to true length."""
     layout = library.standards()[code].layout
-    scale = drawing._scale(layout)
+    scale = strokes.scale_of(layout)
     for leg in layout.legs:
         (x1, y1), (x2, y2) = scale.beside(leg.start, leg.end, leg.aside)
         drawn = ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5
@@ -88,9 +89,9 @@ def test_the_ground_is_drawn_to_scale(code: str) -> None:
 
 
 def test_the_drawing_says_the_way_to_who_does_not_see_it() -> None:
-    words = drawing.in_words(library.standards()["t-run"].layout)
-    assert words[:2] == ["1: run to B, 10 yd.", "2: sideways, feet not crossing to C, 5 yd."]
-    assert len(words) == 5
+    told = words.in_words(library.standards()["t-run"].layout)
+    assert told[:2] == ["1: run to B, 10 yd.", "2: sideways, feet not crossing to C, 5 yd."]
+    assert len(told) == 5
 
 
 def test_a_standard_test_gets_a_row_when_it_is_first_changed(cast: Cast) -> None:
