@@ -108,7 +108,8 @@ DATABASES = {
         "OPTIONS": {
             "transaction_mode": "IMMEDIATE",
             "timeout": 20,
-            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA journal_size_limit=67108864;",
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA journal_size_limit=67108864; "
+            "PRAGMA secure_delete=ON;",  # an erased child's name is not left in the file's free pages
         },
         # A file: consumers and views read it from several threads, which an in-memory database does not bear.
         "TEST": {"NAME": DATA_DIR / "test.sqlite3"},
@@ -177,6 +178,14 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
 ACCOUNT_LOGIN_BY_CODE_ENABLED = True
 ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 600  # mail takes its time
+ACCOUNT_PASSWORD_RESET_BY_CODE_ENABLED = True
+ACCOUNT_PASSWORD_RESET_BY_CODE_TIMEOUT = 600
+ACCOUNT_LOGIN_ON_PASSWORD_RESET = True  # by way of the second step, where there is one
+ACCOUNT_FORMS = {
+    "change_password": "clubapp.people.forms.account.ChangePasswordForm",
+    "set_password": "clubapp.people.forms.account.SetPasswordForm",
+    "reset_password_from_key": "clubapp.people.forms.account.NewPasswordForm",
+}
 ACCOUNT_REAUTHENTICATION_TIMEOUT = 600
 MFA_ADAPTER = "clubapp.people.adapters.StepAdapter"
 MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]

@@ -12,7 +12,11 @@ class CoreConfig(AppConfig):
 
     def ready(self) -> None:
         from clubapp.core.checks import traps
+        from clubapp.core.clearing import LOG, MAILS
         from clubapp.core.plain import speak_plainly
+        from clubapp.core.registry import registry
 
         speak_plainly()
         register(traps)
+        registry.add_keeping(LOG)
+        registry.add_keeping(MAILS)

@@ -9,6 +9,7 @@ from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest
+from django.utils.functional import Promise
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,25 @@ class Guest:
     until: datetime
 
 
+@dataclass(frozen=True)
+class Keeping:
+    """Something a club keeps for a stated time only.
+
+    months: the period unless the club says otherwise; least, most: what it may say; why: what the usual one rests on.
+    goes: (club id, first day that is kept) -> a sentence for each thing from before that day.
+    clear: removes just that, and says in the log by whom (None: the club's monthly run). None: not this way.
+    """
+
+    name: str
+    title: str | Promise
+    why: str | Promise
+    months: int
+    least: int
+    most: int
+    goes: Callable[[UUID, date], list[str]]
+    clear: Callable[[UUID, date, Any], None] | None
+
+
 @dataclass
 class Registry:
     """Columns, exports and erasers by name; the names are app labels or column headings."""
@@ -62,6 +82,7 @@ class Registry:
     row_notes: dict[str, Callable[[UUID], Mapping[UUID, RowNote]]] = field(default_factory=dict)
     out_of_plan: dict[str, Callable[[UUID], Iterable[UUID]]] = field(default_factory=dict)
 
+    keepings: dict[str, Keeping] = field(default_factory=dict)
     stays: dict[str, Callable[[UUID], Iterable[str]]] = field(default_factory=dict)
     guests: dict[str, Callable[[HttpRequest], Guest | None]] = field(default_factory=dict)
     ends: dict[str, Callable[[UUID], datetime | None]] = field(default_factory=dict)
@@ -111,6 +132,9 @@ class Registry:
     def add_stays(self, app: str, stays: Callable[[UUID], Iterable[str]]) -> None:
         """`stays` takes a child's id and says in sentences what has to be kept when its record is erased."""
         self.stays[app] = stays
+
+    def add_keeping(self, keeping: Keeping) -> None:
+        self.keepings[keeping.name] = keeping
 
     def add_merge(self, app: str, merge: Callable[[UUID, UUID], None]) -> None:
         """`merge` takes the ids of the record that stays and of its double, and moves what the app keeps."""

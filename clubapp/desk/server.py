@@ -23,6 +23,7 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.state import ProjectState
 
 from clubapp.core import post
+from clubapp.desk import tidying
 from clubapp.desk.collect import collect_static
 from clubapp.desk.frames import FrameSocket
 
@@ -177,6 +178,19 @@ def post_going_out() -> Iterator[None]:
         postman.join(timeout=settings.EMAIL_TIMEOUT)
 
 
+@contextmanager
+def tidied_monthly() -> Iterator[None]:
+    """Clubs that asked for it lose their oldest records once a month, by night."""
+    stop = threading.Event()
+    cleaner = threading.Thread(target=tidying.watch, args=[stop], name="tidying", daemon=True)
+    cleaner.start()
+    try:
+        yield
+    finally:
+        stop.set()
+        cleaner.join(timeout=PATIENCE_SECONDS)
+
+
 def load_for_good() -> None:
     """The program itself, left out of every later search for garbage, which takes the bell's time from all phones."""
     import_module("clubapp.asgi")
@@ -204,5 +218,5 @@ def run(door: Door) -> None:
         proxy_headers=behind_proxy,
         server_header=False,
     )
-    with kept_open(), post_going_out():
+    with kept_open(), post_going_out(), tidied_monthly():
         uvicorn.Server(config).run(sockets=[door.sock])

@@ -13,6 +13,8 @@ class GamesConfig(AppConfig):
         """Tell people what games hold of a child."""
         from clubapp.core.registry import registry
         from clubapp.games import actions, queries
+        from clubapp.games.actions.keeping import GAMES
 
         registry.add_child_data("games", export=queries.export_child, erase=actions.erase_child)
         registry.add_merge("games", actions.merge_child)
+        registry.add_keeping(GAMES)

@@ -14,6 +14,9 @@ from django.utils.translation import gettext as _
 
 from clubapp.engine.safety import Return, earliest_returns, not_before
 from clubapp.live.models import Clearance, Incident, SaidBy, Whereabouts
+from clubapp.people import keeping
+
+INCIDENTS = "incidents"
 
 
 @dataclass(frozen=True)
@@ -103,8 +106,7 @@ def export_child(athlete_id: UUID) -> dict[str, Any]:
 
 def kept_until(row: Incident) -> date:
     """The last day of the club's period for this note."""
-    day, years = _day_of(row), row.session.club.incident_years
-    return date(day.year + years, day.month, min(day.day, 28) if day.month == 2 else day.day)
+    return keeping.kept_until(row.session.club, INCIDENTS, _day_of(row))
 
 
 def _day_of(row: Incident) -> date:

@@ -156,6 +156,8 @@ class Incident(PublicId, FieldWrite, SaidBy):
     head_injury: an adult suspects one. The words are sealed; whoever reads them is in the audit log.
     """
 
+    stays_as_written = True
+
     session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="incidents")
     athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="incidents")
     happened_at = models.DateTimeField()
@@ -172,6 +174,8 @@ class IncidentMore(PublicId, FieldWrite, SaidBy):
     mistaken: the note was about another child or nobody; it stays readable and raises no flag.
     """
 
+    stays_as_written = True
+
     incident = models.ForeignKey(Incident, on_delete=models.CASCADE, related_name="more")
     told_whom = SealedTextField(blank=True)
     told_at = models.DateTimeField(null=True)
@@ -183,6 +187,8 @@ class IncidentMore(PublicId, FieldWrite, SaidBy):
 class Clearance(PublicId, FieldWrite, SaidBy):
     """Who cleared a child after a suspected head injury, and when; or that such an entry was wrong (stands=False)."""
 
+    stays_as_written = True
+
     incident = models.ForeignKey(Incident, on_delete=models.CASCADE, related_name="clearances")
     who = SealedTextField(blank=True)
     on = models.DateField(null=True)
@@ -191,6 +197,8 @@ class Clearance(PublicId, FieldWrite, SaidBy):
 
 class KeptIncident(PublicId):
     """An incident note that outlives its child's erased record, until the club's period is over; sealed, no link."""
+
+    stays_as_written = True
 
     club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="+")
     happened_on = models.DateField()

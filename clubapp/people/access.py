@@ -9,9 +9,11 @@ from django.db.models import QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
+from clubapp.people import keeping
 from clubapp.people.models import (
     Athlete,
     Club,
+    Concern,
     Guardian,
     Guardianship,
     HealthProposal,
@@ -68,6 +70,14 @@ def welfare_club(user: Person) -> Club:
     if membership is None or membership.role != Role.WELFARE:
         raise Http404
     return membership.club
+
+
+def spent_concern(user: Person, concern_id: UUID) -> Concern:
+    """A concern of the club this adult is welfare officer of, whose time is over; or 404."""
+    row = get_object_or_404(Concern.objects.select_related("club"), pk=concern_id, club=welfare_club(user))
+    if keeping.concern_until(row) >= row.club.today():
+        raise Http404
+    return row
 
 
 def own_club(user: Person) -> Club:

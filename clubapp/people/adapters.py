@@ -12,6 +12,7 @@ from allauth.mfa.adapter import DefaultMFAAdapter
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.base_user import AbstractBaseUser
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils import timezone
@@ -19,12 +20,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from clubapp.core import post
+from clubapp.core.audit import record
 from clubapp.core.fields import seal, unseal
-from clubapp.people import second_step
+from clubapp.people import letters, second_step, sign_ins
 from clubapp.people.models import User
+from clubapp.people.sign_ins import BROWSER, SINCE
 
-BROWSER, SINCE = "fieldbell.browser", "fieldbell.since"
 AGAIN = gettext_lazy("This code does not fit. Look at it again.")
+NOT_YOURS = gettext_lazy("This is not your password.")
 WAIT = gettext_lazy("Too many tries. Wait a few minutes.")
 
 
@@ -34,7 +37,8 @@ class ClubAdapter(DefaultAccountAdapter):  # type: ignore[misc]
     error_messages = {
         **DefaultAccountAdapter.error_messages,
         "incorrect_code": AGAIN,
-        "incorrect_password": gettext_lazy("This is not your password."),
+        "incorrect_password": NOT_YOURS,
+        "enter_current_password": NOT_YOURS,
         "too_many_login_attempts": WAIT,
         "rate_limited": WAIT,
     }
@@ -61,8 +65,19 @@ class ClubAdapter(DefaultAccountAdapter):  # type: ignore[misc]
         if level >= messages.ERROR and named.get("message"):
             messages.add_message(request, level, named["message"])
 
+    @transaction.atomic
+    def set_password(self, user: User, password: str) -> None:
+        """Whoever was signed in anywhere else is so no more, and the adult hears of it by mail."""
+        super().set_password(user, password)
+        sign_ins.end(user, but=self.request.session.session_key)
+        record(club_id=None, user_id=user.pk, verb="changed", kind="password", about=user.pk)
+        post.send(letters.password_changed(user))
+
+    def get_password_change_redirect_url(self, request: HttpRequest) -> str:
+        return reverse("account_sign_ins")
+
     def send_mail(self, template_prefix: str, email: str, context: dict[str, Any]) -> None:
-        """The one mail there is: a code to sign in with. It is nobody's to read on the page of mails."""
+        """The one mail there is: a code, for the door or a new password. Nobody reads it on the page of mails."""
         code, until = context["code"], timezone.now() + timedelta(seconds=settings.ACCOUNT_LOGIN_BY_CODE_TIMEOUT)
         text = _(
             "Your code for Fieldbell is %(code)s\n\nType it on the page that asked for it, within ten minutes. Nobody "

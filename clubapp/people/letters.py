@@ -46,6 +46,16 @@ def concern_waits(club: Club, officer: User, host: str) -> Letter:
     return Letter(to=officer.email, subject=_("Something to read"), text=text, kind="concern", person=officer.pk)
 
 
+def password_changed(user: User) -> Letter:
+    """Of no club: it is the adult's own business."""
+    text = _(
+        "Hello %(name)s,\n\nyour password for Fieldbell was changed just now, and every other sign-in was ended.\n\n"
+        "It was not you? Choose another one at once, by “Password forgotten” on the page where you sign in, and tell "
+        "the head coach.\n"
+    ) % {"name": user.name}
+    return Letter(to=user.email, subject=_("Your password was changed"), text=text, kind="password", person=user.pk)
+
+
 def absolute(path: str, host: str) -> str:
     """The whole address of a page; `host` is what the page was asked under, where no public address is set."""
     return f"{settings.PUBLIC_URL or host}{path}"

@@ -222,9 +222,9 @@ def shares_results(athlete: Athlete) -> bool:
 
 
 def last_import(club: Club) -> Import | None:
-    """The import that can be taken back: the newest one, unless that happened already."""
+    """The import that can be taken back: the newest one, unless that happened or what it remembers had its time."""
     row = Import.objects.filter(club=club).order_by("-at", "-pk").first()
-    return row if row is not None and row.undone_at is None else None
+    return row if row is not None and row.undone_at is None and row.before else None
 
 
 def short_names(athletes: Iterable[Athlete]) -> dict[UUID, str]:

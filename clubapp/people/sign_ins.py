@@ -12,8 +12,9 @@ from django.contrib.sessions.models import Session
 from django.utils import timezone
 
 from clubapp.core.tell import close_sockets
-from clubapp.people.adapters import BROWSER, SINCE
 from clubapp.people.models import User
+
+BROWSER, SINCE = "fieldbell.browser", "fieldbell.since"  # what a sign-in remembers of itself
 
 # The first word that fits says what it is; the order matters, every browser claims to be several others.
 DEVICES = ("iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux")

@@ -10,6 +10,7 @@ from clubapp.people.views import (
     doors,
     guardians,
     health,
+    keeping,
     lists,
     members,
     merging,
@@ -70,6 +71,10 @@ office_urls = [
     path("log/", office.log, name="log"),
     path("concerns/", office.concerns, name="concerns"),
     path("concerns/new/", office.concern_new, name="concern_new"),
+    path("concerns/<uuid:concern_id>/remove/", keeping.concern_remove, name="concern_remove"),
+    path("keeping/", keeping.keeping, name="keeping"),
+    path("keeping/remove/", keeping.tidy, name="tidy"),
+    path("keeping/monthly/", keeping.tidy_monthly, name="tidy_monthly"),
 ]
 
 roster_urls = [

@@ -12,8 +12,10 @@ class RegisterConfig(AppConfig):
     def ready(self) -> None:
         from clubapp.core.registry import registry
         from clubapp.register import actions, queries, roster
+        from clubapp.register.actions.keeping import MARKS
 
         registry.add_column(roster.COLUMN)
         registry.add_last("register", queries.sees_all_off)
         registry.add_child_data("register", export=queries.export_child, erase=actions.erase_child)
         registry.add_merge("register", actions.merge_child)
+        registry.add_keeping(MARKS)

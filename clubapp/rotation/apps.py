@@ -13,7 +13,9 @@ class RotationConfig(AppConfig):
         """Tell the register who is in no group, and people what plans hold of a child."""
         from clubapp.core.registry import registry
         from clubapp.rotation import actions, notes, queries
+        from clubapp.rotation.actions.keeping import PLANS
 
         registry.add_row_notes("rotation", notes.row_notes)
         registry.add_child_data("rotation", export=queries.export_child, erase=actions.erase_child)
         registry.add_merge("rotation", actions.merge_child)
+        registry.add_keeping(PLANS)

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, expect
 from tests.browser.chromium import comes_true, put_away
 from tests.browser.evening import tap
 from tests.browser.fill import Stage
-from tests.browser.phones import NAMES, OPEN, PAGES, WRITES, Phone, kinds, unmarked, waiting, write_new_child
+from tests.browser.phones import COPY, NAMES, OPEN, PAGES, WRITES, Phone, kinds, unmarked, waiting, write_new_child
 from tests.browser.servers import Served
 from tests.cast import PASSWORD
 
@@ -52,6 +52,35 @@ def test_five_marks_and_a_new_child_without_a_network_reach_the_club_once(
     hazel.page.reload()
     assert kinds(hazel.page) == kinds(page)
     finn.watch.nothing()
+
+
+def test_what_was_brought_is_answered_without_a_network_and_asked_no_more(
+    browser: Browser, served: Served, stage: Stage
+) -> None:
+    hazel, finn = Phone(browser, served, stage, "hazel"), Phone(browser, served, stage, "finn")
+    hazel.page.goto(f"/people/athletes/{stage.ids['athlete_id']}/health/")
+    hazel.page.get_by_role("checkbox", name=re.compile("brings an inhaler", re.I)).check()
+    tap(hazel.page, "Save")
+    page = finn.clear()
+    finn.here("Ada Reed")
+    page.reload()
+    finn.ready()
+    asked = page.locator(f"{finn.row('Ada Reed')} .brought")
+    expect(asked).to_contain_text("Inhaler or pen brought today?")
+    comes_true(page, COPY)
+    finn.cut()
+    asked.get_by_role("button", name="It is here").tap()
+    expect(asked).to_contain_text("Inhaler or pen is here.")
+    waiting(page, 1)
+    page.reload()
+    finn.ready()
+    expect(asked).to_contain_text("Inhaler or pen is here.")
+    finn.sends()
+    waiting(page, 0)
+    page.reload()
+    finn.ready()
+    expect(asked).to_contain_text("Inhaler or pen is here.")
+    expect(asked.get_by_role("button", name="It is here")).to_have_count(0)
 
 
 def test_the_rest_who_are_not_here_and_an_adult_by_name_wait_for_the_network_too(

@@ -24,9 +24,11 @@ from clubapp.core.audit import record
 from clubapp.core.models import AuditLog, SessionVersion
 from clubapp.desk import backup
 from clubapp.desk.backup.errors import BackupError
+from clubapp.live.models import KeptIncident
 from clubapp.people import actions as people_actions
 from clubapp.people.models import Athlete, MedicalNote, Squad
 from tests.cast import Cast, make_cast
+from tests.rules.addresses import written
 
 pytestmark = pytest.mark.django_db(transaction=True)
 on_sqlite = pytest.mark.skipif("connection.vendor != 'sqlite'", reason="looks into the file of SQLite")
@@ -155,6 +157,22 @@ def test_also_when_only_the_log_remembers(club: Cast, tmp_path: Path) -> None:
     people_actions.erase_athlete(athlete=club.ada, by=club.hazel)
     (tmp_path / "erased.ids").unlink()
     assert backup.restore(tmp_path / "club.backup").erased == 1
+
+
+def test_a_note_that_outlives_the_record_is_kept_once_however_often_it_is_restored(club: Cast, tmp_path: Path) -> None:
+    note = written(club.session, club.hazel, club.ada)
+    backup.back_up(tmp_path / "club.backup")
+    people_actions.erase_athlete(athlete=club.ada, by=club.hazel)
+    before = KeptIncident.objects.values().get()
+    for day in range(2):
+        now = timezone.now() + timedelta(days=day)
+        assert backup.restore(tmp_path / "club.backup", now=now).erased == 1
+        assert json.loads(KeptIncident.objects.get().note) == json.loads(before["note"])
+        assert KeptIncident.objects.values("pk", "until", "club").get() == {
+            "pk": note.pk,
+            "until": before["until"],
+            "club": club.club.pk,
+        }
 
 
 def test_a_line_cut_short_in_the_list_hurts_nobody(club: Cast, tmp_path: Path) -> None:

@@ -384,7 +384,7 @@ def test_the_family_gets_all_of_it_and_erasing_keeps_the_note_alone_for_its_peri
 def test_a_note_whose_period_is_over_goes_with_the_record(cast: Cast) -> None:
     ready(cast)
     row = write(cast)
-    row.session.club.incident_years = 2
+    row.session.club.periods = {"incidents": 24}
     row.session.club.save()
     Incident.objects.filter(pk=row.pk).update(happened_at=timezone.now() - timedelta(days=3 * 366))
     erase_athlete(athlete=cast.ada, by=cast.hazel)

@@ -13,7 +13,7 @@ from django.contrib.sessions.models import Session
 from django.test import Client
 from django.urls import reverse
 
-from clubapp.core.models import Outbox
+from clubapp.core.models import AuditLog, Outbox
 from clubapp.live.callers import Caller
 from clubapp.people import actions
 from clubapp.people.models import Membership, Role, User
@@ -95,6 +95,41 @@ def test_codes_are_not_asked_for_without_end(cast: Cast) -> None:
     for _ in range(5):
         Client().post(CODE, {"email": cast.hazel.email})
     assert Outbox.objects.count() < 5
+
+
+def test_a_forgotten_password_is_replaced_by_a_code(cast: Cast) -> None:
+    forgotten, typed, new = (
+        reverse(f"account_{name}")
+        for name in ("reset_password", "confirm_password_reset_code", "complete_password_reset")
+    )
+    other, _ = enter(cast.hazel)
+    client = Client()
+    assert client.post(forgotten, {"email": "nobody@alder.example"})["Location"] == typed
+    assert not Outbox.objects.exists()
+    assert client.post(forgotten, {"email": cast.hazel.email})["Location"] == typed
+    code = sent_code()
+    assert Client().get(new)["Location"] == forgotten, "a browser that asked for nothing"
+    assert client.get(new)["Location"] == typed, "not without the code"
+    assert "code" in client.post(typed, {"code": "WRONG"}).context["verify_form"].errors
+    assert client.post(typed, {"code": code})["Location"] == new
+    assert "password1" in client.post(new, {"password1": "short"}).context["form"].errors
+    assert client.post(new, {"password1": "five-green-pebbles"})["Location"] == HOME
+    assert (signed_in(client), other.get(MINE).status_code) == (True, 302)
+    assert [enter(cast.hazel, word)[1] for word in (PASSWORD, "five-green-pebbles")] == ["", HOME]
+    told = Outbox.objects.latest("made_at")
+    assert (told.to, "was changed" in told.text, told.club_id) == (cast.hazel.email, True, None)
+    assert AuditLog.objects.filter(verb="changed", kind="password", about=cast.hazel.pk).exists()
+
+
+def test_a_password_is_changed_with_the_old_one_and_ends_other_sign_ins(cast: Cast) -> None:
+    path, (client, _), (other, _) = reverse("account_change_password"), enter(cast.finn), enter(cast.finn)
+    assert "Change it" in client.get(MINE).content.decode()
+    for sent in ({"oldpassword": "not mine"}, {"oldpassword": PASSWORD, "password1": "1234567890"}):
+        assert client.post(path, sent).status_code == 200
+    assert User.objects.get(pk=cast.finn.pk).check_password(PASSWORD)
+    assert client.post(path, {"oldpassword": PASSWORD, "password1": "five-green-pebbles"})["Location"] == MINE
+    assert (client.get(MINE).status_code, other.get(MINE).status_code) == (200, 302)
+    assert User.objects.get(pk=cast.finn.pk).check_password("five-green-pebbles")
 
 
 def test_with_a_second_step_neither_password_nor_code_opens_alone(cast: Cast) -> None:

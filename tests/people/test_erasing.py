@@ -4,25 +4,34 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import zipfile
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from django.apps import apps
 from django.db import connection, models
 from django.urls import reverse
 from django.utils import timezone
+from pytest_django import Settings
 
+from clubapp.core import post
 from clubapp.core.fields import unseal
 from clubapp.core.models import AuditLog
 from clubapp.core.registry import registry
+from clubapp.games.models import Draw
+from clubapp.live.models import Incident, KeptIncident, Whereabouts
 from clubapp.people import actions
+from clubapp.people.actions import record_consent
 from clubapp.people.models import Athlete, Guardian, MedicalNote, PairRule, User
+from clubapp.planning.models import Review
 from clubapp.register.models import Mark
 from clubapp.results.actions import add_speeds
 from clubapp.results.models import Result
-from tests.cast import Cast
+from tests.cast import Cast, make_cast, make_child
 from tests.people.test_import_action import take_over
+from tests.rules.addresses import game_of, written
 
 
 def leading_to_a_child() -> list[type[models.Model]]:
@@ -50,14 +59,14 @@ def test_a_model_that_leads_to_a_child_is_found() -> None:
     assert PairRule not in leading_to_a_child()
 
 
-def everything() -> Iterator[str]:
-    """Every cell of every table, sealed ones opened."""
+def everything() -> Iterator[tuple[str, str]]:
+    """Every cell of every table with the table's name, sealed ones opened."""
     with connection.cursor() as cursor:
         for table in connection.introspection.table_names(cursor):
             cursor.execute(f'SELECT * FROM "{table}"')
             for row in cursor.fetchall():
                 for cell in row:
-                    yield unseal(cell) if isinstance(cell, str) and cell.startswith("gAAAA") else str(cell)
+                    yield table, unseal(cell) if isinstance(cell, str) and cell.startswith("gAAAA") else str(cell)
 
 
 @pytest.fixture
@@ -90,13 +99,72 @@ def _link(path: str):
     return good_link(path.rstrip("/").rsplit("/", 1)[1], OneTimeLink.Purpose.GUARDIAN)
 
 
-def test_nothing_of_an_erased_child_is_left(cast: Cast, known: Athlete) -> None:
-    assert any("Quillon" in cell for cell in everything())
+NAMES = re.compile("quillon|underwater", re.IGNORECASE)
+
+
+def test_nothing_of_an_erased_child_is_left_but_what_the_dry_run_said(
+    cast: Cast, known: Athlete, settings: Settings, tmp_path: Path
+) -> None:
+    """Every cell of every table, opened; the mail folder; what was written about others; what other phones are sent."""
+    settings.MAIL_FOLDER = settings.EMAIL_FILE_PATH = tmp_path
+    cast.client(cast.hazel).post(reverse("people:athlete_leave", args=[known.pk]))
+    cast.client(cast.hazel).post(reverse("people:athlete_return", args=[known.pk]))
+    note = written(cast.session, cast.hazel, known)
+    other = written(cast.session, cast.hazel, cast.athletes[1])
+    Incident.objects.filter(pk=other.pk).update(what="Ran into Quillon.")
+    game = Draw.objects.get(game=game_of(cast.session))
+    Draw.objects.filter(pk=game.pk).update(answer={"heats": [[[1, str(known.pk)]]]})
+    tap = {"session": cast.session, "tapped_at": timezone.now()}
+    Whereabouts.objects.create(athlete=known, kind="away", with_whom="quillon underwater's coach", **tap)
+    Mark.objects.create(athlete=cast.ada, kind="left", with_whom="Iris underwater", word="with Quillon", **tap)
+    Review.objects.create(session=cast.session, went_well="Quillon’s relay", at=timezone.now())
+    record_consent(
+        tie=known.adults.get(), kind="photographs", given=True, by=User.objects.get(email="iris@underwater.example")
+    )
+    letter = post.send(post.Letter("iris@underwater.example", "Hello", "Hello Iris Underwater", "x", about=known.pk))
+    (tmp_path / f"{letter.pk}.eml").write_text("To: iris@underwater.example")
+    worry = actions.Worry(about="Quillon Underwater", words="It worries me")
+    actions.write_concern(club=cast.club, worry=worry, by=cast.finn, host="")
+
+    page = cast.client(cast.hazel).get(reverse("people:athlete_erase", args=[known.pk]))
+    goes, stays = dict(page.context["goes"]), page.context["stays"]
+    assert goes["The name in notes about something else"] == 5  # two of a mark, a review, a rule, a letter
+    assert [line for line in stays if "about another child" in line]
     actions.erase_athlete(athlete=known, by=cast.hazel)
-    left = [cell for cell in everything() if "Quillon" in cell or "Underwater" in cell or "underwater" in cell]
-    assert left == []
+
+    left = {table for table, cell in everything() if NAMES.search(cell)}
+    assert left == {"live_keptincident", "live_incident", "people_concern"}
+    assert KeptIncident.objects.get().pk == note.pk
+    assert Incident.objects.get().what == "Ran into Quillon.", "evidence about another child is not changed"
+    assert "worries" not in str(stays), "of a concern only the welfare officer hears"
+    assert Mark.objects.get(athlete=cast.ada).word == "with [erased]"
+    assert Review.objects.get().went_well == "[erased]’s relay"
+    assert not list(tmp_path.iterdir())
     assert not User.objects.filter(email="iris@underwater.example").exists()
     assert AuditLog.objects.filter(verb="erased", user=cast.hazel).count() == 1
+    for path in ("people:athletes", "people:log", "people:mails", "people:keeping"):
+        assert not NAMES.search(cast.client(cast.hazel).get(reverse(path)).content.decode()), path
+
+
+def test_a_name_that_somebody_else_bears_is_taken_out_with_the_family_name_only(cast: Cast) -> None:
+    twin = make_child(cast.club, cast.squad, "Ada")
+    Athlete.objects.filter(pk=twin.pk).update(family_name="Marsh", known_as="Al")
+    tap = {"session": cast.session, "tapped_at": timezone.now()}
+    Mark.objects.create(athlete=cast.ada, kind="here", word="Ada Marsh's ball, Ada's shoes; Al Marsh, also", **tap)
+    actions.erase_athlete(athlete=Athlete.objects.get(pk=twin.pk), by=cast.hazel)
+    assert Mark.objects.get().word == "[erased]'s ball, Ada's shoes; [erased], also"
+
+
+@pytest.mark.skipif("connection.vendor != 'sqlite'", reason="looks into the file of SQLite")
+@pytest.mark.django_db(transaction=True)
+def test_the_name_is_not_in_the_database_file_either() -> None:
+    cast = make_cast()
+    child = make_child(cast.club, cast.squad, "Zebulonia")
+    file = Path(connection.settings_dict["NAME"])
+    files = [file, file.with_name(f"{file.name}-wal")]
+    assert any(b"Zebulonia" in one.read_bytes() for one in files if one.exists())
+    actions.erase_athlete(athlete=child, by=cast.hazel)
+    assert not any(b"Zebulonia" in one.read_bytes() for one in files if one.exists())
 
 
 def test_erasing_one_child_leaves_the_others(cast: Cast, known: Athlete) -> None:

@@ -139,7 +139,7 @@ def test_twins_and_other_years_are_no_doubles(cast: Cast) -> None:
 
 def test_in_games_the_child_takes_the_doubles_place_but_where_both_took_part(cast: Cast) -> None:
     double = make_child(cast.club, cast.squad, "Ada")
-    alone, both = game_of(cast.session), Game.objects.create(session=cast.session, number=2, kind="heats", wishes={})
+    alone, both = game_of(cast.session), Game.objects.create(session=cast.session, number=2, state="over")
     Draw.objects.filter(game=alone).update(answer={"heats": [[str(double.pk)]]})
     heat = {"heats": [[str(double.pk), str(cast.ada.pk)]]}
     Draw.objects.create(game=both, round=1, version=1, answer=heat, engine="1", why="made")

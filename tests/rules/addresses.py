@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 from uuid import UUID
 
@@ -18,7 +19,18 @@ from clubapp.live.actions import Note, Sent, write_incident
 from clubapp.live.models import Incident, KeptIncident
 from clubapp.people.actions import keep_draft
 from clubapp.people.csvfile import read
-from clubapp.people.models import Athlete, Club, Guardian, HealthProposal, ImportDraft, Membership, PairRule, Role, User
+from clubapp.people.models import (
+    Athlete,
+    Club,
+    Concern,
+    Guardian,
+    HealthProposal,
+    ImportDraft,
+    Membership,
+    PairRule,
+    Role,
+    User,
+)
 from clubapp.planning.models import Session
 from clubapp.register.actions import Tap
 from clubapp.register.models import Mark
@@ -42,6 +54,9 @@ PUBLIC = {
     "account_inactive": "says that an account is closed, and whose is not said",
     "account_request_login_code": "asks for a code by e-mail; the answer is the same for any address",
     "account_confirm_login_code": "sends back to the door who did not ask for a code in this browser",
+    "account_reset_password": "asks for a code by e-mail; the answer is the same for any address",
+    "account_confirm_password_reset_code": "sends back to the door who did not ask for a code in this browser",
+    "account_complete_password_reset": "sends back who did not type the code in this browser",
     "mfa_authenticate": "sends back to the door who did not show a password in this browser",
     "mfa_login_webauthn": "a passkey's challenge",
     "desk:home": "sends each person to their own start",
@@ -58,6 +73,8 @@ OWN = {
     "account_sign_ins": "where this adult is signed in",
     "account_end_sign_in": "ends one's own",
     "account_reauthenticate": "one's own password",
+    "account_change_password": "one's own password",
+    "account_set_password": "one's own password",
     "mfa_index": "one's own second step",
     "mfa_reauthenticate": "one's own code",
     "mfa_activate_totp": "one's own app",
@@ -142,7 +159,14 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "token": "not-the-token",
         "step_id": step_of(coach),
         "proposal_id": proposal_of(child),
+        "concern_id": spent_concern_of(club),
     }
+
+
+def spent_concern_of(club: Club) -> UUID:
+    """A concern whose time is over."""
+    words = {"about": "Bo", "words": "x", "by_name": "Finn", "until": club.made_at.date() - timedelta(days=1)}
+    return (Concern.objects.filter(club=club).first() or Concern.objects.create(club=club, **words)).pk
 
 
 def kept_of(club: Club) -> KeptIncident:

@@ -71,7 +71,7 @@ def _kept(order: Order, task: Task, made: Made) -> Game:
     return game
 
 
-def _draw(game: Game, round_no: int, drawn: tuple[Task, Made], by: User, why: str) -> Draw:
+def _draw(game: Game, round_no: int, drawn: tuple[Task, Made], by: User | None, why: str) -> Draw:
     """Store a draw of a round and tell every phone. From whom it is made goes into the problem."""
     task, made = drawn
     version = 1 + (Draw.objects.filter(game=game).aggregate(n=Max("version"))["n"] or 0)
@@ -112,8 +112,8 @@ def fit_in(*, game: Game, athlete_id: UUID, by: User) -> Draw:
     return _redrawn(game, view, frozenset({*view.draw.children, athlete_id}), by, ("late", kind.fit, athlete_id))
 
 
-def take_out(*, game: Game, athlete_id: UUID, by: User) -> Draw:
-    """Without a child, who has left or does not want to; nobody else moves."""
+def take_out(*, game: Game, athlete_id: UUID, by: User | None) -> Draw:
+    """Without a child, who has left or does not want to; nobody else moves. by: None where two records became one."""
     view, kind = _open(game), known_kind(game.kind)
     if athlete_id not in view.draw.children:
         raise RefusedError(_("That child is not in the game."))
@@ -126,7 +126,7 @@ def _redrawn(
     game: Game,
     view: GameView,
     children: frozenset[UUID],
-    by: User,
+    by: User | None,
     change: tuple[str, Callable[[GameView, Task, UUID], Made], UUID],
 ) -> Draw:
     why, make, child = change
@@ -144,7 +144,7 @@ def _of(task: Task, made: Made) -> Task:
 
 
 @transaction.atomic
-def _changed(game: Game, view: GameView, drawn: tuple[Task, Made], by: User, change: tuple[str, int]) -> Draw:
+def _changed(game: Game, view: GameView, drawn: tuple[Task, Made], by: User | None, change: tuple[str, int]) -> Draw:
     """Store it, unless somebody drew or entered something meanwhile that it does not know of."""
     wait_turn(game.session_id)
     now = queries.view_of(Game.objects.get(pk=game.pk))

@@ -45,6 +45,7 @@ from clubapp.people.actions.health import (
     read_medical_notes,
     write_medical_note,
 )
+from clubapp.people.actions.keeping import remove_concern, set_periods, tidy, tidy_due, tidy_monthly
 from clubapp.people.actions.lists import (
     PairWish,
     change_pair_rule,
@@ -125,6 +126,7 @@ __all__ = [
     "record_adult",
     "record_consent",
     "release_record",
+    "remove_concern",
     "remove_guardian",
     "remove_member",
     "remove_pair_rule",
@@ -132,8 +134,12 @@ __all__ = [
     "remove_step",
     "return_to_club",
     "set_columns",
+    "set_periods",
     "set_up_club",
     "share_results",
+    "tidy",
+    "tidy_due",
+    "tidy_monthly",
     "undo_import",
     "would_erase",
     "write_concern",

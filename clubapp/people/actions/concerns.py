@@ -8,7 +8,7 @@ from django.db import transaction
 
 from clubapp.core.audit import record
 from clubapp.core.post import send
-from clubapp.people import letters
+from clubapp.people import keeping, letters
 from clubapp.people.models import Club, Concern, Membership, Role, User
 
 KIND = "concern"  # in the log, for the welfare officer's eyes too
@@ -23,7 +23,9 @@ class Worry:
 @transaction.atomic
 def write_concern(*, club: Club, worry: Worry, by: User, host: str) -> Concern:
     """Write it down and call the welfare officers; the mail says nothing but that there is something to read."""
-    row = Concern.objects.create(club=club, about=worry.about, words=worry.words, by=by, by_name=by.name)
+    until = keeping.kept_until(club, keeping.CONCERNS, club.today())
+    said = {"about": worry.about, "words": worry.words, "by": by, "by_name": by.name}
+    row = Concern.objects.create(club=club, until=until, **said)
     record(club_id=club.pk, user_id=by.pk, verb="wrote", kind=KIND, about=row.pk)
     for officer in Membership.objects.filter(club=club, role=Role.WELFARE).select_related("user"):
         send(letters.concern_waits(club, officer.user, host))

@@ -7,12 +7,14 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from clubapp.core.audit import merged_into, record, record_many
-from clubapp.core.erased import remember
+from clubapp.core.erased import leave_nothing_behind, remember
 from clubapp.core.post import withdraw
 from clubapp.core.registry import registry
-from clubapp.people import consents, handout, queries
+from clubapp.people import consents, handout, queries, traces
 from clubapp.people.actions.guardians import forget_if_alone
 from clubapp.people.actions.health import read_medical_notes
 from clubapp.people.models import Athlete, Guardian, Guardianship, Import, ImportDraft, Membership, PairRule, User
@@ -36,7 +38,17 @@ def release_record(*, athlete: Athlete, by: User) -> bytes:
 def would_erase(athlete: Athlete) -> tuple[list[tuple[str, int]], list[str]]:
     """What goes, part by part with how many lines, and a sentence for each thing that has to stay."""
     stays = [line for lines in registry.stays.values() for line in lines(athlete.pk)]
-    return handout.parts(_kept(athlete)), stays
+    found = list(traces.traces(athlete.club, traces.names_of(athlete), athlete))
+    gone, kept = (sum(trace.stays is stay for trace in found) for stay in (False, True))
+    if kept:
+        said = ngettext(
+            "The name in %(n)d line of an incident note about another child",
+            "The name in %(n)d lines of incident notes about other children",
+            kept,
+        )
+        stays.append(said % {"n": kept})
+    goes = handout.parts(_kept(athlete))
+    return [*goes, (_("The name in notes about something else"), gone)] if gone else goes, stays
 
 
 def _kept(athlete: Athlete) -> dict[str, Any]:
@@ -53,8 +65,11 @@ def erase_athlete(*, athlete: Athlete, by: User | None) -> None:
     ids = [child, *merged_into(child)]
     record_many(club_id=athlete.club_id, user_id=by.pk if by else None, verb="erased", kind="athlete", about=ids)
     transaction.on_commit(lambda: remember(ids), robust=True)
+    transaction.on_commit(leave_nothing_behind, robust=True)
+    club, names = athlete.club, traces.names_of(athlete)
     for erase in reversed(list(registry.erasers.values())):
         erase(athlete.pk)
+    traces.blank(club, names)
 
 
 @transaction.atomic

@@ -4,13 +4,39 @@ from __future__ import annotations
 
 from typing import Any
 
+from allauth.account import forms as account_forms
+from allauth.account.fields import SetPasswordField
 from allauth.mfa.webauthn import forms as allauth_forms
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.adapters import AGAIN
+from clubapp.people.forms.doors import password_field
 
 UNREADABLE = (AttributeError, IndexError, KeyError, LookupError, TypeError, ValueError)
+
+
+def new_password() -> forms.CharField:
+    """Written once, like the first one: whoever slips gets a new one by a code."""
+    help_text = _("Ten letters or more. Four words are easy to keep in mind.")
+    field: forms.CharField = SetPasswordField(label=_("A new password"), help_text=help_text, max_length=200)
+    return field
+
+
+class ChangePasswordForm(account_forms.ChangePasswordForm):  # type: ignore[misc]
+    oldpassword = password_field(_("Your password so far"), new=False)
+    password1 = new_password()
+    password2 = None
+
+
+class SetPasswordForm(account_forms.SetPasswordForm):  # type: ignore[misc]
+    password1 = new_password()
+    password2 = None
+
+
+class NewPasswordForm(account_forms.ResetPasswordKeyForm):  # type: ignore[misc]
+    password1 = new_password()
+    password2 = None
 
 
 class AddKeyForm(allauth_forms.AddWebAuthnForm):  # type: ignore[misc]

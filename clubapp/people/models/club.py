@@ -47,8 +47,10 @@ class Club(PublicId):
     name = models.CharField(_("name"), max_length=80)
     time_zone = models.CharField(_("time zone"), max_length=40, default="Europe/London")
     second_step = models.BooleanField(_("head coaches sign in in two steps"), default=False)
-    # So long from the day on; a child hurt at seven is then 21. Common practice, no published source.
-    incident_years = models.PositiveSmallIntegerField(_("years incident notes are kept"), default=15)
+    # Months by the name of what is kept; what is not in it is kept for the usual time.
+    periods = models.JSONField(default=dict, blank=True)
+    tidies_itself = models.BooleanField(_("old records go every month"), default=False)
+    tidied_on = models.DateField(null=True, blank=True)
     made_at = models.DateTimeField(auto_now_add=True)
 
     def __str__(self) -> str:

@@ -11,12 +11,13 @@ from clubapp.people.models.club import Club, User
 
 
 class Concern(PublicId):
-    """Something that worries an adult. Never changed, never removed, in no record handed out.
+    """Something that worries an adult. Never changed, in no record handed out.
 
     About whom is sealed text and no link to a child: the note may be about an adult, and outlives an erased record.
     """
 
     club = models.ForeignKey(Club, on_delete=models.PROTECT, related_name="concerns")
+    until = models.DateField(null=True)  # as the club's period was on the day it was written: no later one shortens it
     about = SealedTextField(_("about whom"))
     words = SealedTextField(_("what you saw or heard"))
     by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")

@@ -12,7 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods
 
 from clubapp.core import post
-from clubapp.people import access, actions, queries
+from clubapp.people import access, actions, keeping, queries
 from clubapp.people import log as audit
 from clubapp.people.forms.office import ConcernForm
 from clubapp.people.requests import SignedIn, posted
@@ -60,4 +60,6 @@ def concern_new(request: SignedIn) -> HttpResponse:
 def concerns(request: SignedIn) -> HttpResponse:
     """The welfare officer's alone: a note may be about the head coach."""
     club = access.welfare_club(request.user)
-    return render(request, "people/concerns.html", {"concerns": actions.read_concerns(club=club, by=request.user)})
+    read = [(row, keeping.concern_until(row)) for row in actions.read_concerns(club=club, by=request.user)]
+    rows = [(row, until, until < club.today()) for row, until in read]
+    return render(request, "people/concerns.html", {"concerns": rows})
