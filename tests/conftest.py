@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import os
 from collections.abc import Iterator
+from contextlib import nullcontext
 
 import pytest
 from django.db import transaction
@@ -14,8 +15,11 @@ from servestatic.middleware import ServeStaticMiddleware
 
 from clubapp.desk import folder
 from clubapp.desk.collect import collect_static
+from tests.browser.chromium import patience
 from tests.cast import Cast, make_cast
 from tests.prepared import prepared
+
+LONG = ("tests/desk/", "tests/browser/", "tests/live/test_two_processes.py", "tests/rules/test_style.py")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -29,8 +33,17 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("roaming" if config.getoption("--big") else "steady")
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """One more than there are cores: what drives a browser or a server waits for it most of the time."""
+    return (os.cpu_count() or 1) + 1
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """On PostgreSQL only what meets it is run again: a phone's own scripts know no database."""
+    """What takes longest begins first, or one worker would be left with it in the end.
+
+    On PostgreSQL only what meets it is run again: a phone's own scripts know no database.
+    """
+    items.sort(key=lambda item: not item.nodeid.startswith(LONG))
     if os.environ.get("FIELDBELL_POSTGRES"):
         scripts = [item for item in items if "browser" in getattr(item, "fixturenames", ())]
         config.hook.pytest_deselected(items=scripts)
@@ -78,6 +91,12 @@ def loop_without_database(request: pytest.FixtureRequest, monkeypatch: pytest.Mo
     """In an event loop Django refuses the database, as it does in a server: folder.py's leave is for the browser's."""
     if inspect.iscoroutinefunction(getattr(request, "function", None)):
         monkeypatch.delenv("DJANGO_ALLOW_ASYNC_UNSAFE", raising=False)
+
+
+@pytest.fixture(autouse=True)
+def not_for_ever(request: pytest.FixtureRequest) -> Iterator[None]:
+    with patience() if "browser" in request.fixturenames else nullcontext():
+        yield
 
 
 @pytest.fixture(autouse=True)

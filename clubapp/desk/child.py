@@ -50,7 +50,12 @@ class ChildPage:
 
 
 def child_page(user: Person, child: Athlete, today: date) -> ChildPage:
-    sessions = [row for row in attendance.history(child, today) if row[0].starts_at <= timezone.now()]
+    # The register is often taken before the hour: whoever is here then came.
+    sessions = [
+        (session, mark)
+        for session, mark in attendance.history(child, today)
+        if session.starts_at <= timezone.now() or (mark is not None and mark.kind in CAME)
+    ]
     return ChildPage(
         card=queries.cards(Athlete.objects.filter(pk=child.pk), today)[0],
         first_timer=child.pk in first_timers([child.pk], before=today),

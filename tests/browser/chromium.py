@@ -18,6 +18,8 @@ PHONE: ViewportSize = {"width": 390, "height": 844}
 SMALL_PHONE: ViewportSize = {"width": 360, "height": 640}
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 PATIENCE_S = 30
+LONGEST_S = 200.0  # no test takes half of it
+RUNNING: set[int] = set()  # the processes of this run's browsers
 FLAGS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking"]
 
 
@@ -30,6 +32,20 @@ def find_chromium() -> str:
 
 
 @contextmanager
+def patience(seconds: float = LONGEST_S) -> Iterator[None]:
+    """What a page is asked may never be answered, and the driver would wait for ever: then the browsers end.
+
+    The one test fails by its name, instead of the whole run.
+    """
+    impatient = threading.Timer(seconds, lambda: [os.kill(number, signal.SIGKILL) for number in RUNNING])
+    impatient.start()
+    try:
+        yield
+    finally:
+        impatient.cancel()
+
+
+@contextmanager
 def browsing() -> Iterator[Browser]:
     """A browser; closed at the end, because its event loop would stand in the way of other tests."""
     path = find_chromium()
@@ -37,14 +53,13 @@ def browsing() -> Iterator[Browser]:
         browser = driver.chromium.launch(executable_path=path, args=FLAGS)
         told = browser.new_browser_cdp_session().send("SystemInfo.getProcessInfo")
         number = next(process["id"] for process in told["processInfo"] if process["type"] == "browser")
+        RUNNING.add(number)
         try:
             yield browser
         finally:
-            # Now and then one never answers; its wish to go on must not hold up everybody after it.
-            impatient = threading.Timer(PATIENCE_S, os.kill, (number, signal.SIGKILL))
-            impatient.start()
-            browser.close()
-            impatient.cancel()
+            with patience(PATIENCE_S):  # now and then one never answers
+                browser.close()
+            RUNNING.discard(number)
 
 
 def put_away(context: BrowserContext) -> None:
@@ -120,5 +135,6 @@ def comes_true(page: Page, asked: str, given: object = None) -> None:
     later = "const later = (ms) => new Promise(next => setTimeout(next, ms, false))"
     # A promise of the page may never be kept: it must not hold up every test after this one.
     once = "await Promise.race([asked(given), later(5000)])"
-    tries = f"{later}; for (let left = 400; left; left -= 1) {{ if ({once}) return true; await later(50); }}"
+    end = f"const end = performance.now() + {PATIENCE_S * 1000}"
+    tries = f"{later}; {end}; while (performance.now() < end) {{ if ({once}) return true; await later(50); }}"
     assert page.evaluate(f"async (given) => {{ const asked = {asked}; {tries} return false; }}", given), asked

@@ -43,7 +43,6 @@ class Phone:
         """The page, with its worker in charge and its copy on the phone."""
         self.page.goto(self.path(name))
         self.ready()
-        self.page.evaluate("navigator.serviceWorker.ready")
         self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
         if name != "emergency":
             comes_true(self.page, COPY)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
-from tests.browser.chromium import Watch, phone, put_away
+from tests.browser.chromium import Watch, comes_true, phone, put_away
 from tests.browser.fill import Stage
 from tests.browser.servers import Served
 
@@ -20,10 +20,7 @@ Object.defineProperty(navigator, "wakeLock", { value: { request: () => Promise.r
 Object.defineProperty(window, "speechSynthesis", { value: undefined });
 """
 STOP_HZ, ALARM_HZ, CUE_HZ = 2350, 1250, 1760
-KEPT = """async path => {
-  const look = () => new Promise(done => requestAnimationFrame(done));
-  while (!(await caches.match(path))) await look();
-}"""
+KEPT = "path => caches.match(path).then(Boolean)"
 
 
 @pytest.fixture
@@ -145,8 +142,8 @@ def test_the_caller_calls_without_a_network(
 ) -> None:
     page, watch = at_the_bell(browser, served, stage, opened, "hazel")
     caller = f"/bell/{stage.ids['session_id']}/caller/"
-    page.evaluate("navigator.serviceWorker.ready")
-    page.evaluate(KEPT, caller)  # its files were there before it
+    comes_true(page, "() => navigator.serviceWorker.ready.then(() => true)")
+    comes_true(page, KEPT, caller)  # its files were there before it
     watch.awake = False
     page.context.set_offline(True)
     page.goto(caller)

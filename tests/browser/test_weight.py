@@ -42,7 +42,7 @@ def visit(page: Page, address: str) -> None:
     """Until the page is up, and the worker has everything it keeps."""
     page.goto(address)
     page.wait_for_selector("html[data-queue-ready][data-bell-ready]", state="attached")
-    page.evaluate("navigator.serviceWorker.ready")
+    comes_true(page, "() => navigator.serviceWorker.ready.then(() => true)")
     page.wait_for_function("() => navigator.serviceWorker.controller !== null")
     comes_true(page, "() => caches.open('fieldbell-pages').then(c => c.match(location.pathname)).then(Boolean)")
     page.wait_for_load_state("networkidle")
