@@ -28,6 +28,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     """A run repeats: what is drawn is little and depends on the test alone. The long forms draw much, and anew."""
+    config.addinivalue_line(
+        "markers", "long: in the long form alone (--big); the default run has a small form beside it"
+    )
     settings.register_profile("steady", derandomize=True, deadline=None, max_examples=25)
     settings.register_profile("roaming", derandomize=False, deadline=None, print_blob=True)
     settings.load_profile("roaming" if config.getoption("--big") else "steady")
@@ -43,11 +46,17 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
     On PostgreSQL only what meets it is run again: a phone's own scripts know no database.
     """
+    if not config.getoption("--big"):
+        leave_out(config, items, [item for item in items if item.get_closest_marker("long")])
     items.sort(key=lambda item: not item.nodeid.startswith(LONG))
     if os.environ.get("FIELDBELL_POSTGRES"):
-        scripts = [item for item in items if "browser" in getattr(item, "fixturenames", ())]
-        config.hook.pytest_deselected(items=scripts)
-        items[:] = [item for item in items if item not in set(scripts)]
+        leave_out(config, items, [item for item in items if "browser" in getattr(item, "fixturenames", ())])
+
+
+def leave_out(config: pytest.Config, items: list[pytest.Item], some: list[pytest.Item]) -> None:
+    config.hook.pytest_deselected(items=some)
+    left = set(some)
+    items[:] = [item for item in items if item not in left]
 
 
 @pytest.fixture(scope="session")

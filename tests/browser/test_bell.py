@@ -173,7 +173,12 @@ STATES: dict[str, tuple[str, Callable[[Field], None]]] = {
 }
 
 
-@pytest.mark.parametrize("name", STATES)
+OFTEN = ("work", "stop")
+
+
+@pytest.mark.parametrize(
+    "name", [name if name in OFTEN else pytest.param(name, marks=pytest.mark.long) for name in STATES]
+)
 def test_the_state_is_sound_and_legible(field: Field, name: str) -> None:
     face, prepare = STATES[name]
     prepare(field)

@@ -188,7 +188,11 @@ def looks(stage: Stage, served: Served, browser: Browser) -> dict[str, Look]:
     return everybody
 
 
-@pytest.mark.parametrize("visit", VISITS, ids=str)
+# Every third in the default run; the frame and most parts are the same on all of them.
+@pytest.mark.parametrize(
+    "visit",
+    [pytest.param(visit, marks=[pytest.mark.long] if at % 3 else [], id=str(visit)) for at, visit in enumerate(VISITS)],
+)
 def test_the_page_is_sound(stage: Stage, served: Served, looks: dict[str, Look], visit: Visit) -> None:
     page, watch = looks[visit.who].page, looks[visit.who].watch
     watch.found.clear()

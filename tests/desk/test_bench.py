@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from io import StringIO
 
+import pytest
 from django.core.management import call_command
 
 from clubapp.desk.bench.groups import fair_groups
@@ -16,6 +17,7 @@ def test_the_engine_is_never_worse_than_the_plain_methods() -> None:
     assert float(figures["bound"]) <= float(figures["score"])
 
 
+@pytest.mark.long
 def test_every_phone_hears_every_tap_and_the_bare_broadcast() -> None:
     out = StringIO()
     call_command("bench", "--format", "json", "--sockets", "6", stdout=out)

@@ -86,6 +86,7 @@ def test_splits_by_lot_are_as_equal_as_can_be() -> None:
     assert engine_groups.solve(problem, seed=1).score < lot
 
 
+@pytest.mark.long
 def test_rotations_mixing_and_a_running_plan_have_their_rows() -> None:
     walked = turns.row(4, SHORT).figures
     assert walked["proven"] == walked["instances"] == 1
@@ -112,12 +113,12 @@ def test_a_topic_that_is_none_is_refused() -> None:
         call_command("bench", "weather")
 
 
-def test_the_bell_goes_on_while_two_clubs_search(monkeypatch: pytest.MonkeyPatch, big: bool) -> None:
-    """In short with groups of six, of which the best is soon proven."""
+@pytest.mark.long
+def test_the_bell_goes_on_while_two_clubs_search(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(busy, "SHOTS", 5)
     monkeypatch.setattr(busy, "PHONES", 3)
-    figures = busy.row(busy.GROUPS if big else 8).figures
-    assert figures["still_looking"] == 2 or not big
+    figures = busy.row(busy.GROUPS).figures
+    assert figures["still_looking"] == 2
     assert int(figures["groups_made"]) >= 2
     for when in ("quiet", "while_two_look_longer", "while_two_make_groups"):
         assert 0 < float(figures[f"{when}_median_ms"]) <= float(figures[f"{when}_worst_ms"]) < 5000

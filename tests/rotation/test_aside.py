@@ -25,10 +25,11 @@ def test_a_mistake_there_is_a_mistake_here() -> None:
 
 
 def test_a_big_squad_gets_the_same_groups_as_it_would_in_here(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
-    everybody_here(cast, children=32)
-    made(cast, groups=8)
+    everybody_here(cast, children=12)
+    monkeypatch.setattr(building, "MOST_IN_HERE", 11)
+    made(cast, groups=3)
     beside = groups(cast.session)
-    monkeypatch.setattr(building, "MOST_IN_HERE", 99)
-    made(cast, groups=8)
+    monkeypatch.setattr(building, "MOST_IN_HERE", 12)
+    made(cast, groups=3)
     assert groups(cast.session) == beside
     assert len({str(plan.proof["groups"]) for plan in Plan.objects.all()}) == 1
