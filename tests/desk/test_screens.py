@@ -29,7 +29,7 @@ FEW = (
     "bell-stop-leader",
     "bell-ended-leader",
 )
-FEW_LOOKS = ("large",)  # three hundred and sixty pixels of the largest letters: what fits there fits
+FEW_LOOKS = ("large",)  # what fits in letters twice as large fits
 
 
 async def axe(tab: Tab) -> list[str]:
