@@ -13,13 +13,21 @@ from clubapp.people.links import hashed
 from clubapp.people.models import Athlete, Squad, User
 from clubapp.planning.models import Session
 
-__all__ = ["child_for", "children_of", "own_guardians", "own_tie", "session_of_child"]
+__all__ = ["child_for", "children_of", "own_guardians", "own_tie", "session_of_child", "todays_session"]
 
 
 def session_of_child(athlete: Athlete, session_id: UUID) -> Session:
     """A session of one of the child's squads, or 404."""
     rows = Session.objects.filter(squad__in=athlete.squads.all(), club=athlete.club_id)
     return get_object_or_404(rows.select_related("club", "squad"), pk=session_id)
+
+
+def todays_session(athlete: Athlete, session_id: UUID) -> Session:
+    """A session of today that takes place, or 404; over or not, for a child may still wait to be collected."""
+    session = session_of_child(athlete, session_id)
+    if session.called_off or session.date != session.club.today():
+        raise Http404
+    return session
 
 
 def feed_of(user: Person) -> Feed | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django import forms
+from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.forms.fields import WordsField, check_phone
@@ -35,6 +36,42 @@ class NoticeForm(forms.Form):
     device = forms.CharField(required=False, max_length=64)
     word = forms.CharField(label=_("A word, if you like"), max_length=200, required=False)
     comes = forms.BooleanField(required=False)
+
+
+class LateForm(forms.Form):
+    """When a child comes that will be late, in minutes after the start, or that it is in time after all."""
+
+    op_id = forms.UUIDField(required=False)
+    device = forms.CharField(required=False, max_length=64)
+    minutes = forms.TypedChoiceField(label=_("Comes about"), coerce=int, empty_value=None, required=False)
+    word = forms.CharField(label=_("A word, if you like"), max_length=200, required=False)
+    in_time = forms.BooleanField(required=False)
+
+    def __init__(self, times: list[tuple[int, str]], data: QueryDict) -> None:
+        super().__init__(data)
+        field = self.fields["minutes"]
+        assert isinstance(field, forms.TypedChoiceField)
+        field.choices = times
+
+    def clean(self) -> None:
+        if not self.cleaned_data.get("in_time") and not self.cleaned_data.get("minutes"):
+            self.add_error("minutes", _("Choose about when."))
+
+
+class PickUpForm(forms.Form):
+    """Who is to take the child home today."""
+
+    name = WordsField(label=_("Who"), max_length=80, help_text=_("First and last name."))
+    relation = WordsField(label=_("What this adult is to your child"), max_length=40, help_text=_("Aunt, neighbour …"))
+    phone = WordsField(
+        label=_("Phone, if you know it"),
+        max_length=30,
+        required=False,
+        widget=forms.TextInput(attrs={"type": "tel"}),
+    )
+
+    def clean_phone(self) -> str:
+        return check_phone(self.cleaned_data["phone"])
 
 
 class ConsentForm(forms.Form):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.utils import timezone
@@ -16,21 +16,31 @@ from clubapp.people.models import Athlete
 from clubapp.people.queries import shares_results
 from clubapp.planning import queries as planning
 from clubapp.planning.models import Session
+from clubapp.register import lateness, pick_ups
 from clubapp.register import queries as register
-from clubapp.register.models import Mark
+from clubapp.register.models import ComingLate, Mark
 from clubapp.register.queries import CurrentMark
 from clubapp.results import progress_page
 
 Kind = Mark.Kind
+SOON = timedelta(days=7)
 
 
 @dataclass(frozen=True)
 class Coming:
-    """A session that is not over yet. told: this child's notice stands; word: what was written with it."""
+    """A session that is not over yet. told: this child's notice stands; word: what was written with it.
+
+    late: when it comes, as a guardian announced; times: those that can still be announced, if the session is near;
+    today: somebody else may be asked to take the child home, and `pick_ups` says what became of that.
+    """
 
     session: Session
     told: bool
     word: str
+    late: str = ""
+    times: tuple[tuple[int, str], ...] = ()
+    today: bool = False
+    pick_ups: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -57,12 +67,24 @@ class Child:
         return games_term.told(self.athlete, self.athlete.club.today())
 
 
-def child_page(athlete: Athlete, now: datetime) -> Child:
+@dataclass(frozen=True)
+class Said:
+    """What is known of one child, by session."""
+
+    marks: Mapping[UUID, CurrentMark]
+    late: Mapping[UUID, ComingLate]
+    pick_ups: Mapping[UUID, Sequence[str]]
+
+
+def child_page(athlete: Athlete, now: datetime, viewer: UUID) -> Child:
+    """As one of its guardians sees the child; viewer: that adult's account."""
     sessions = list(planning.sessions_of_squads(athlete.squads.values_list("pk", flat=True)))
-    marks = register.marks_of_child(athlete.pk, [session.pk for session in sessions])
+    ids = [session.pk for session in sessions]
+    marks = register.marks_of_child(athlete.pk, ids)
+    said = Said(marks, lateness.latest_of_child(athlete.pk, ids), pick_ups.last_words(athlete, ids, viewer))
     shared = shares_results(athlete)
     games = told_of(athlete.pk, marks)
-    return Child(athlete, tuple(_coming(sessions, marks, now)), tuple(_been(sessions, marks, games)), shared)
+    return Child(athlete, tuple(_coming(sessions, said, now)), tuple(_been(sessions, marks, games)), shared)
 
 
 def tests(athlete: Athlete) -> list[progress_page.Shown] | None:
@@ -80,11 +102,22 @@ def is_over(session: Session, now: datetime) -> bool:
     return session.ends_at <= now
 
 
-def _coming(sessions: Iterable[Session], marks: Mapping[UUID, CurrentMark], now: datetime) -> Iterable[Coming]:
+def _coming(sessions: Iterable[Session], said: Said, now: datetime) -> Iterable[Coming]:
     for session in sessions:
-        mark = marks.get(session.pk)
-        if not is_over(session, now):
-            yield Coming(session, mark is not None and mark.notice, mark.notice_word if mark else "")
+        mark, row = said.marks.get(session.pk), said.late.get(session.pk)
+        if is_over(session, now):
+            continue
+        told = mark is not None and mark.notice
+        today = session.date == session.club.today(now)
+        yield Coming(
+            session,
+            told,
+            mark.notice_word if mark else "",
+            late=lateness.words(row) if row and not told and not (mark and mark.here) else "",
+            times=tuple(lateness.times(session, now)) if session.starts_at - now < SOON else (),
+            today=today,
+            pick_ups=tuple(said.pick_ups.get(session.pk, ())) if today else (),
+        )
 
 
 def _been(

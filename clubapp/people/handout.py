@@ -28,6 +28,8 @@ TITLES = {
     "register marks": _lazy("Marks in the register"),
     "register answers": _lazy("Answers when the child was expected"),
     "register brought": _lazy("What was brought"),
+    "register pick ups": _lazy("Somebody else to take the child home"),
+    "register coming late": _lazy("Coming late, as announced"),
     "rotation": _lazy("Groups"),
     "games": _lazy("Games"),
     "live where": _lazy("Where the child was on the field"),

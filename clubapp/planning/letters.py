@@ -1,4 +1,7 @@
-"""What families are written when a session is called off, moved or on again. No letter names a child."""
+"""What families are written: a session is called off, moved or on again, or the head coach has something to say.
+
+Each adult gets a mail of its own, so nobody learns of another's address. No letter of ours names a child.
+"""
 
 from __future__ import annotations
 
@@ -8,10 +11,10 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from clubapp.core.post import Letter, send
-from clubapp.people.models import Guardian, Guardianship
-from clubapp.planning.models import Session
+from clubapp.people.models import Guardian, Guardianship, Squad
+from clubapp.planning.models import ClubMessage, Session
 
-KIND = "session changed"
+KIND, MESSAGE = "session changed", "message"
 
 
 def tell_families(session: Session, was: datetime, now: datetime) -> None:
@@ -23,7 +26,7 @@ def tell_families(session: Session, was: datetime, now: datetime) -> None:
     if until <= now:
         return
     subject, text = _words(session, was)
-    for guardian in _guardians(session):
+    for guardian in guardians_of(session.squad):
         send(
             Letter(
                 to=guardian.email,
@@ -37,9 +40,25 @@ def tell_families(session: Session, was: datetime, now: datetime) -> None:
         )
 
 
-def _guardians(session: Session) -> list[Guardian]:
-    """Adults of the squad's children whose contact is not restricted, each once."""
-    ties = Guardianship.objects.filter(athlete__squads=session.squad_id, athlete__left_on__isnull=True)
+def tell_message(message: ClubMessage) -> int:
+    """To how many adults it goes by mail. The words are the head coach's own."""
+    club = message.squad.club
+    name = message.by.name if message.by else ""
+    text = _("%(text)s\n\n%(name)s, %(club)s\n\nIt also stands on the page of your children.\n") % {
+        "text": message.text,
+        "name": name,
+        "club": club.name,
+    }
+    subject = (_("%(club)s: to the families of %(squad)s") % {"club": club.name, "squad": message.squad.name})[:120]
+    guardians = guardians_of(message.squad)
+    for guardian in guardians:
+        send(Letter(guardian.email, subject, text, MESSAGE, club_id=club.pk, person=guardian.pk))
+    return len(guardians)
+
+
+def guardians_of(squad: Squad) -> list[Guardian]:
+    """Adults of the squad's children with an address whose contact is not restricted, each once."""
+    ties = Guardianship.objects.filter(athlete__squads=squad, athlete__left_on__isnull=True)
     rows = Guardian.objects.filter(pk__in=ties.values("guardian")).exclude(email="")
     return list(rows.order_by("pk"))
 

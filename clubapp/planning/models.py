@@ -9,6 +9,7 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from clubapp.core.fields import SealedTextField
 from clubapp.core.models import PublicId
 from clubapp.people.models import Club, Guardian, Squad
 
@@ -59,6 +60,16 @@ class NoticeSeen(PublicId):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["session", "guardian"], name="notice_seen_once")]
+
+
+class ClubMessage(PublicId):
+    """What the head coach wrote to the families of a squad, or of one of its sessions."""
+
+    squad = models.ForeignKey(Squad, on_delete=models.CASCADE, related_name="messages")
+    session = models.ForeignKey(Session, null=True, on_delete=models.SET_NULL, related_name="+")
+    text = SealedTextField(_("message"))
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
 
 
 class Review(PublicId):

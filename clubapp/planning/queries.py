@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from django.db.models import Exists, OuterRef, QuerySet, Sum
@@ -11,7 +11,7 @@ from django.db.models import Exists, OuterRef, QuerySet, Sum
 from clubapp.people.access import Person
 from clubapp.people.models import Club, Guardianship, Role, Squad, User
 from clubapp.planning.access import visible_to
-from clubapp.planning.models import Block, NoticeSeen, Review, Session, Station
+from clubapp.planning.models import Block, ClubMessage, NoticeSeen, Review, Session, Station
 
 ROTATION = Block.Kind.ROTATION
 
@@ -86,6 +86,22 @@ def seen_notices(session: Session) -> set[UUID]:
 def news_for(user: User) -> set[UUID]:
     """Sessions that were changed since this guardian last said "I know"."""
     seen = NoticeSeen.objects.filter(guardian__user=user, session=OuterRef("pk"), sequence=OuterRef("sequence"))
-    squads = Squad.objects.filter(athletes__adults__in=Guardianship.objects.filter(guardian__user=user))
-    rows = Session.objects.filter(squad__in=squads, sequence__gt=0)
+    rows = Session.objects.filter(squad__in=_squads_of(user), sequence__gt=0)
     return set(rows.exclude(Exists(seen)).values_list("pk", flat=True))
+
+
+def _squads_of(user: User) -> QuerySet[Squad]:
+    """In which this adult's children are."""
+    ties = Guardianship.objects.filter(guardian__user=user, athlete__left_on__isnull=True)
+    return Squad.objects.filter(athletes__adults__in=ties)
+
+
+def messages_for(user: User, now: datetime, days: int) -> QuerySet[ClubMessage]:
+    """What the club wrote to this adult's families in so many days, the newest first."""
+    rows = ClubMessage.objects.filter(squad__in=_squads_of(user), at__gte=now - timedelta(days=days))
+    return rows.select_related("squad__club", "session", "by").order_by("-at", "-pk")
+
+
+def written_messages(club: Club, most: int) -> list[ClubMessage]:
+    rows = ClubMessage.objects.filter(squad__club=club).select_related("squad", "session", "by")
+    return list(rows.order_by("-at", "-pk")[:most])

@@ -10,6 +10,7 @@ app_name = "planning"
 urlpatterns = [
     path("", views.sessions, name="sessions"),
     path("new/", views.session_new, name="session_new"),
+    path("messages/", views.messages, name="messages"),
     path("<uuid:session_id>/", views.session, name="session"),
     path("<uuid:session_id>/lines/", views.review, name="review"),
     path("<uuid:session_id>/blocks/", views.blocks, name="blocks"),

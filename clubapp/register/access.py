@@ -11,9 +11,9 @@ from clubapp.people.access import Person, is_head_coach
 from clubapp.people.models import Athlete
 from clubapp.planning.access import led_session_for, session_for
 from clubapp.planning.models import Session
-from clubapp.register.models import Mark
+from clubapp.register.models import Mark, PickUp
 
-__all__ = ["expected", "led_session_for", "listed_child", "may_finish", "session_for"]
+__all__ = ["expected", "led_session_for", "listed_child", "may_finish", "pick_up_for", "session_for"]
 
 
 def expected(session: Session) -> QuerySet[Athlete]:
@@ -26,6 +26,12 @@ def expected(session: Session) -> QuerySet[Athlete]:
 def listed_child(session: Session, athlete_id: UUID) -> Athlete:
     """A child on this register, or 404."""
     return get_object_or_404(expected(session), pk=athlete_id)
+
+
+def pick_up_for(session: Session, pick_up_id: UUID) -> PickUp:
+    """A wish for this session, whatever became of it, or 404."""
+    rows = PickUp.objects.select_related("athlete", "session__club", "session__squad")
+    return get_object_or_404(rows, pk=pick_up_id, session=session)
 
 
 def may_finish(user: Person, session: Session) -> bool:

@@ -16,7 +16,7 @@ from django.utils.translation import gettext as _
 from clubapp.people.models import Athlete, Club, Guardianship
 from clubapp.planning.models import Session
 from clubapp.planning.queries import seen_notices
-from clubapp.register import queries
+from clubapp.register import lateness, queries, sentences
 from clubapp.register.models import Contacted
 
 AFTER_START = timedelta(minutes=10)
@@ -53,13 +53,16 @@ def may_be_open(session: Session) -> bool:
 
 
 def no_word(session: Session, now: datetime) -> list[Athlete]:
-    """Children without a mark and without a notice, from ten minutes after the start until the end."""
+    """Children without a mark and without a notice, from ten minutes after the start until the end.
+
+    "Comes late" is a word until a little after the time it named.
+    """
     if session.called_off or not open_from(session) <= now < session.ends_at:
         return []
-    marked = queries.current_marks(session.pk)
-    return sorted(
-        (child for child in queries.expected(session) if child.pk not in marked), key=lambda child: child.full_name
-    )
+    late = lateness.latest(session.pk).items()
+    known = {*queries.current_marks(session.pk), *(child for child, row in late if now < lateness.word_until(row))}
+    children = (child for child in queries.expected(session) if child.pk not in known)
+    return sorted(children, key=lambda child: child.full_name)
 
 
 def reach(tie: Guardianship, subject: str, text: str) -> Reach:
@@ -77,8 +80,8 @@ def reach(tie: Guardianship, subject: str, text: str) -> Reach:
 
 
 def told(session: Session) -> dict[UUID, list[str]]:
-    """By child, in words, the newest first."""
-    found: dict[UUID, list[str]] = {}
+    """By child, in words, the newest first; when a guardian said that it comes stands before all."""
+    found = {child: [sentences.coming(row, None)] for child, row in lateness.latest(session.pk).items()}
     rows = Contacted.objects.filter(session=session).select_related("guardian", "by")
     for row in rows.order_by("-tapped_at", "-pk"):
         found.setdefault(row.athlete_id, []).append(words_of(row, session.club))

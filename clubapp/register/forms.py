@@ -98,10 +98,10 @@ class MarkForm(ChildForm):
     word = forms.CharField(label=_("A word"), max_length=200, required=False)
     rest = forms.UUIDField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, decides: bool = False, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, session_id: UUID, decides: bool = False, **kwargs: Any) -> None:
         """decides: this adult leads the session, and may let a child go otherwise than its guardians said."""
         super().__init__(*args, **kwargs)
-        self.decides = decides
+        self.session_id, self.decides = session_id, decides
         self.gone: Said | None = None
 
     def clean(self) -> dict[str, Any]:
@@ -116,7 +116,7 @@ class MarkForm(ChildForm):
         child = data["athlete"]
         going = leaving.Going(data.get("went", ""), data.get("with_whom", "").strip(), data.get("reason", "").strip())
         try:
-            self.gone = leaving.said_of(leaving.ways_of([child], decides=self.decides)[child], going)
+            self.gone = leaving.said_of(leaving.ways_of([child], self.session_id, decides=self.decides)[child], going)
         except leaving.NotSoError as error:
             self.add_error(error.field, str(error))
 

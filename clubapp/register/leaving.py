@@ -11,8 +11,9 @@ from django.utils.translation import gettext_lazy
 
 from clubapp.people.consents import goes_alone
 from clubapp.people.queries import collectors
+from clubapp.register import pick_ups
 from clubapp.register.actions import Said
-from clubapp.register.models import Mark
+from clubapp.register.models import Mark, PickUp
 
 Went = Mark.Went
 ALONE, DECIDED = str(Went.ALONE), str(Went.DECIDED)  # instead of an adult's id
@@ -22,20 +23,25 @@ LONGEST_NAME, LONGEST_REASON = 80, 200
 
 @dataclass(frozen=True)
 class Taker:
-    """An adult who may collect, as far as the club knows."""
+    """An adult who may collect, as far as the club knows. today: as a guardian asked and the leader confirmed."""
 
     id: UUID
     name: str
     relation: str
+    today: bool = False
 
 
 @dataclass(frozen=True)
 class Ways:
-    """How one child may go. alone: by a guardian's consent. decides: this adult leads, and may decide otherwise."""
+    """How one child may go. alone: by a guardian's consent. decides: this adult leads, and may decide otherwise.
+
+    wished: what a guardian asks for today and nobody has confirmed, for the leader's eyes; nobody of them may collect.
+    """
 
     adults: tuple[Taker, ...] = ()
     alone: bool = False
     decides: bool = False
+    wished: tuple[PickUp, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -55,17 +61,28 @@ class NotSoError(ValueError):
         self.field = field
 
 
-def ways_of(athlete_ids: Iterable[UUID], *, decides: bool) -> dict[UUID, Ways]:
+def ways_of(athlete_ids: Iterable[UUID], session_id: UUID, *, decides: bool) -> dict[UUID, Ways]:
     ids = list(athlete_ids)
     takers, alone = collectors(ids), goes_alone(ids)
+    today = pick_ups.of_session(session_id, state=PickUp.State.CONFIRMED, athletes=ids)
+    wished = pick_ups.of_session(session_id, state=PickUp.State.ASKED, athletes=ids) if decides else {}
     return {
         child: Ways(
-            tuple(Taker(tie.guardian_id, tie.guardian.name, tie.relation) for tie in takers.get(child, ())),
+            (
+                *(Taker(tie.guardian_id, tie.guardian.name, tie.relation) for tie in takers.get(child, ())),
+                *(Taker(row.pk, row.name, row.relation, today=True) for row in today.get(child, ()) if _may(row)),
+            ),
             child in alone,
             decides,
+            tuple(wished.get(child, ())),
         )
         for child in ids
     }
+
+
+def _may(row: PickUp) -> bool:
+    """Contact may have been restricted since it was confirmed."""
+    return not pick_ups.is_restricted(row)
 
 
 def said_of(ways: Ways, going: Going) -> Said:
@@ -87,7 +104,8 @@ def said_of(ways: Ways, going: Going) -> Said:
     taker = next((adult for adult in ways.adults if str(adult.id) == going.went), None)
     if taker is None:
         raise NotSoError("went", _("As far as the club knows this adult may not collect. The leader decides."))
-    return Said(left, with_whom=taker.name[:LONGEST_NAME], went=Went.ADULT, collector=taker.id)
+    collector = None if taker.today else taker.id
+    return Said(left, with_whom=taker.name[:LONGEST_NAME], went=Went.ADULT, collector=collector)
 
 
 def _check_decision(ways: Ways, going: Going) -> None:

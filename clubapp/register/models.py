@@ -6,6 +6,7 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from clubapp.core.fields import SealedTextField
 from clubapp.core.models import FieldWrite, PublicId
 from clubapp.people.models import Athlete, Guardian
 from clubapp.planning.models import Session
@@ -75,6 +76,43 @@ class Brought(PublicId, FieldWrite):
     athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="brought")
     there = models.BooleanField()
     by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+
+
+class ComingLate(PublicId, FieldWrite):
+    """A guardian says when the child comes: to be known at the register, and never a mark. Only added; the last counts.
+
+    minutes: after the start; None takes it back.
+    """
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="coming_late")
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="coming_late")
+    minutes = models.PositiveSmallIntegerField(_("minutes after the start"), null=True)
+    word = models.CharField(_("a word"), max_length=200, blank=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+
+
+class PickUp(PublicId):
+    """A guardian asks that somebody else takes the child home today. Counts only once the session's leader said yes.
+
+    Whoever asked and may see the child no more has asked for nothing.
+    """
+
+    class State(models.TextChoices):
+        ASKED = "asked", _("asked for, not confirmed")
+        CONFIRMED = "confirmed", _("confirmed")
+        REFUSED = "refused", _("refused")
+        WITHDRAWN = "withdrawn", _("taken back")
+
+    session = models.ForeignKey(Session, on_delete=models.CASCADE, related_name="pick_ups")
+    athlete = models.ForeignKey(Athlete, on_delete=models.CASCADE, related_name="pick_ups")
+    guardian = models.ForeignKey(Guardian, on_delete=models.CASCADE, related_name="+")
+    name = SealedTextField(_("who"))
+    relation = SealedTextField(_("relation"))
+    phone = SealedTextField(_("phone"), blank=True)
+    asked_at = models.DateTimeField(auto_now_add=True)
+    state = models.CharField(max_length=10, choices=State.choices, default=State.ASKED)
+    decided_by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
+    decided_at = models.DateTimeField(null=True)
 
 
 class AdultMark(PublicId, FieldWrite):

@@ -13,13 +13,13 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from clubapp.register.models import AdultMark, Brought, Mark
+from clubapp.register.models import AdultMark, Brought, ComingLate, Mark
 
 CLEARED, TOLD, LEFT = Mark.Kind.CLEARED, Mark.Kind.TOLD, Mark.Kind.LEFT
 HERE_KINDS = frozenset({Mark.Kind.HERE, Mark.Kind.EASY, Mark.Kind.LATE})
 
 
-def place(mark: Mark | AdultMark | Brought) -> tuple[datetime, str, str]:
+def place(mark: Mark | AdultMark | Brought | ComingLate) -> tuple[datetime, str, str]:
     return mark.tapped_at, mark.device, str(mark.op_id)
 
 

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from uuid import UUID
 
+from django.utils import timezone
 from django.utils.formats import date_format
 
+from clubapp.core.keeping import milliseconds
 from clubapp.core.registry import RowNote, registry
 from clubapp.core.tell import version_of
 from clubapp.people import consents
@@ -17,8 +19,8 @@ from clubapp.people.access import Person
 from clubapp.people.models import Athlete, Health
 from clubapp.people.queries import brings_something, flagged
 from clubapp.planning.models import Session
-from clubapp.register import access, bringing, queries, sentences
-from clubapp.register.models import Brought, Mark
+from clubapp.register import access, bringing, lateness, pick_ups, queries, sentences
+from clubapp.register.models import Brought, ComingLate, Mark, PickUp
 from clubapp.register.queries import CurrentMark
 from clubapp.register.sorting import plain
 from clubapp.register.staffing import Staffing, adults
@@ -32,7 +34,8 @@ class Row:
     """One child's row. namesake: another child of the list has the same whole name; changed: by somebody elsewhere.
 
     gone_at: by the club's clock; undone: was marked gone, then no longer. brings: the note speaks of an inhaler, a pen
-    or the like; brought: what was said of it today.
+    or the like; brought: what was said of it today. coming: when a guardian says that it comes, in words, and
+    word_until: so long that is a word, in milliseconds.
     """
 
     child: Athlete
@@ -48,6 +51,8 @@ class Row:
     no_photos: bool = False
     brings: bool = False
     brought: bool | None = None
+    coming: str = ""
+    word_until: int | None = None
 
     @property
     def name(self) -> str:
@@ -122,7 +127,10 @@ class Counts:
 
 @dataclass(frozen=True)
 class Page:
-    """Everything on the register's screen, read once."""
+    """Everything on the register's screen, read once.
+
+    wished: of how many children a guardian asks that somebody else takes them home; the leader's to decide.
+    """
 
     session: Session
     version: int
@@ -131,6 +139,7 @@ class Page:
     may_finish: bool
     finished: bool
     words: str = ""
+    wished: int = 0
 
     @cached_property
     def counts(self) -> Counts:
@@ -145,6 +154,12 @@ class Page:
     def photos_of_nobody(self) -> bool:
         """Said once above the list, not beside every name."""
         return bool(self.rows) and all(row.no_photos for row in self.rows)
+
+    @property
+    def no_word(self) -> int:
+        """Children nobody has said anything about, and whom no guardian announced for later."""
+        now = milliseconds(timezone.now()) or 0
+        return sum(row.kind == Kind.CLEARED and (row.word_until or 0) <= now for row in self.rows)
 
     @property
     def searched(self) -> tuple[Row, ...]:
@@ -178,6 +193,7 @@ def page_of(user: Person, session: Session, *, words: str = "") -> Page:
         may_finish=staff.runs,
         finished=queries.finished(session.pk),
         words=words,
+        wished=len(pick_ups.of_session(session.pk, state=PickUp.State.ASKED)) if staff.runs else 0,
     )
 
 
@@ -195,7 +211,9 @@ def count(kinds: Iterable[str]) -> Counts:
 
 def changed_since(session_id: UUID, version: int, device: str) -> set[UUID]:
     """Children whom another device marked after this version."""
-    said = (model.objects.filter(session=session_id, answer__version__gt=version) for model in (Mark, Brought))
+    said = (
+        model.objects.filter(session=session_id, answer__version__gt=version) for model in (Mark, Brought, ComingLate)
+    )
     return {child for rows in said for child in rows.exclude(device=device).values_list("athlete_id", flat=True)}
 
 
@@ -205,6 +223,7 @@ def _rows(session: Session) -> Iterable[Row]:
     marks, clashes = queries.marks_and_clashes(session.pk)
     flags, new, notes = flagged(ids), queries.first_timers(ids, before=session.date), _notes(session.pk)
     no_photos, brings, there = consents.no_photos(ids), brings_something(ids), bringing.brought(session.pk)
+    late = lateness.latest(session.pk)
     names, undone = Counter(plain(child.full_name) for child in children), queries.leaving_undone(session.pk)
     for child in children:
         mark = marks.get(child.pk)
@@ -221,6 +240,8 @@ def _rows(session: Session) -> Iterable[Row]:
             no_photos=child.pk in no_photos,
             brings=child.pk in brings,
             brought=there.get(child.pk),
+            coming=sentences.coming(late.get(child.pk), mark),
+            word_until=milliseconds(lateness.word_until(late[child.pk])) if child.pk in late else None,
         )
 
 

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from clubapp.people.access import Person
 from clubapp.people.models import VISITS_OF_A_FIRST_TIMER, Athlete, Club
 from clubapp.planning.models import Session
-from clubapp.register import bringing, order
+from clubapp.register import bringing, lateness, order, pick_ups
 from clubapp.register.access import expected, may_finish
 from clubapp.register.models import AdultMark, Contacted, FinishedRegister, Mark
 from clubapp.register.order import HERE_KINDS
@@ -207,6 +207,7 @@ def marks_of_child(athlete_id: UUID, session_ids: Iterable[UUID]) -> dict[UUID, 
 
 def export_child(athlete_id: UUID) -> dict[str, Any]:
     told = {"answers": export_answers(athlete_id), "brought": bringing.export(athlete_id)}
+    told |= {"coming_late": lateness.export(athlete_id), "pick_ups": pick_ups.export(athlete_id)}
     return {"marks": export_marks(athlete_id), **told}
 
 

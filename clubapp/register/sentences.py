@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 
-from clubapp.register.models import Mark
+from clubapp.register import lateness
+from clubapp.register.models import ComingLate, Mark
 from clubapp.register.queries import CurrentMark
 
 Kind = Mark.Kind
@@ -78,3 +79,12 @@ def earlier_notice(mark: CurrentMark | None) -> str:
     if mark.notice_word:
         return _("a guardian had told us: %(word)s") % {"word": mark.notice_word}
     return _("a guardian had told us: cannot come")
+
+
+def coming(row: ComingLate | None, mark: CurrentMark | None) -> str:
+    """When a guardian said that the child comes; not once it is here or has gone, nor under a later "cannot come"."""
+    if row is None or (mark is not None and (mark.here or mark.kind == Kind.LEFT)):
+        return ""
+    if mark is not None and mark.kind == Kind.TOLD and mark.by_guardian and mark.tapped_at > row.tapped_at:
+        return ""
+    return _("a guardian says: %(words)s") % {"words": lateness.words(row)}

@@ -139,7 +139,7 @@ class SaidForm(forms.Form):
         self.leaving = [child for child in case.changes.left if child in taking_part]
         self.easing = [child for child in case.easy if child not in case.evening.easy]
         self.coming = [child for child in case.changes.late if child not in taking_part]
-        self.ways = leaving.ways_of(self.leaving, decides=True)
+        self.ways = leaving.ways_of(self.leaving, case.evening.session.pk, decides=True)
         for child in self.leaving:
             self._ask_who(child, {"name": case.names[child]})
         for child in self.easing:

@@ -148,6 +148,9 @@ VISITS = (
     Visit("family:consents", "greta"),
     Visit("family:contact", "greta"),
     Visit("family:calendar", "greta"),
+    Visit("family:pick_up", "greta"),
+    Visit("family:messages", "greta"),
+    Visit("planning:messages", "hazel"),
 )
 # Pages that lead elsewhere in an evening without a plan, as the cast's is.
 ONLY_THEN = {"live:repair": "a running bell"}

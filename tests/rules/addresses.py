@@ -33,7 +33,7 @@ from clubapp.people.models import (
 )
 from clubapp.planning.models import Session
 from clubapp.register.actions import Tap
-from clubapp.register.models import Mark
+from clubapp.register.models import Mark, PickUp
 from clubapp.results.actions import Reading, record_result
 from clubapp.results.actions import Sent as Recorded
 from clubapp.results.models import Result, Trial
@@ -160,6 +160,7 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "step_id": step_of(coach),
         "proposal_id": proposal_of(child),
         "concern_id": spent_concern_of(club),
+        "pick_up_id": pick_up_of(session, child, guardian),
     }
 
 
@@ -180,6 +181,12 @@ def kept_of(club: Club) -> KeptIncident:
 def proposal_of(child: Athlete) -> UUID:
     """What a guardian wants changed in the child's health note."""
     return HealthProposal.objects.get_or_create(athlete=child, defaults={"what_to_do": "inhaler"})[0].pk
+
+
+def pick_up_of(session: Session, child: Athlete, guardian: Guardian) -> UUID:
+    """A guardian's wish that somebody else takes the child home."""
+    picker = {"name": "Rosa Field", "relation": "aunt"}
+    return PickUp.objects.get_or_create(session=session, athlete=child, guardian=guardian, defaults=picker)[0].pk
 
 
 def step_of(coach: User) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clubapp.planning.actions.blocks import add_block, change_block_minutes, move_block, remove_block
+from clubapp.planning.actions.messages import write_message
 from clubapp.planning.actions.reviews import Lines, write_review
 from clubapp.planning.actions.sessions import (
     SessionDetails,
@@ -45,5 +46,6 @@ __all__ = [
     "remove_block",
     "remove_session",
     "remove_station",
+    "write_message",
     "write_review",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from clubapp.planning.views.messages import messages
 from clubapp.planning.views.reviews import review
 from clubapp.planning.views.sessions import (
     blocks,
@@ -17,6 +18,7 @@ from clubapp.planning.views.stations import station, station_move, station_new, 
 __all__ = [
     "blocks",
     "call_off",
+    "messages",
     "review",
     "session",
     "session_copy",

@@ -8,6 +8,7 @@ from clubapp.register.actions.bringing import note_brought
 from clubapp.register.actions.calling import read_emergency_numbers
 from clubapp.register.actions.children import NewChild, add_child, finish_register
 from clubapp.register.actions.erasing import erase_child
+from clubapp.register.actions.lateness import tell_late
 from clubapp.register.actions.marks import (
     Said,
     mark,
@@ -19,6 +20,12 @@ from clubapp.register.actions.marks import (
     withdraw_notice,
 )
 from clubapp.register.actions.merging import merge_child
+from clubapp.register.actions.pick_ups import (
+    Picker,
+    ask_pick_up,
+    decide_pick_up,
+    withdraw_pick_up,
+)
 from clubapp.register.actions.taps import Answer, OtherTapError, Tap
 
 __all__ = [
@@ -27,9 +34,12 @@ __all__ = [
     "NewChild",
     "Noted",
     "OtherTapError",
+    "Picker",
     "Said",
     "Tap",
     "add_child",
+    "ask_pick_up",
+    "decide_pick_up",
     "erase_child",
     "finish_register",
     "mark",
@@ -44,5 +54,7 @@ __all__ = [
     "take_back_mark",
     "take_back_rest",
     "tell_cannot_come",
+    "tell_late",
     "withdraw_notice",
+    "withdraw_pick_up",
 ]

@@ -7,7 +7,7 @@ from uuid import UUID
 from django.db import transaction
 
 from clubapp.core.tell import tell
-from clubapp.register.models import Brought, Contacted, Mark
+from clubapp.register.models import Brought, ComingLate, Contacted, Mark, PickUp
 
 
 @transaction.atomic
@@ -16,7 +16,7 @@ def erase_child(athlete_id: UUID) -> None:
     marks = Mark.objects.filter(athlete=athlete_id)
     sessions = sorted(set(marks.values_list("session_id", flat=True)))
     marks.delete()
-    Contacted.objects.filter(athlete=athlete_id).delete()
-    Brought.objects.filter(athlete=athlete_id).delete()
+    for model in (Contacted, Brought, ComingLate, PickUp):
+        model.objects.filter(athlete=athlete_id).delete()
     for session_id in sessions:
         tell(session_id, "register")

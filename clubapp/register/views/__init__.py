@@ -6,7 +6,7 @@ from clubapp.register.views.asking import asked, no_word, told
 from clubapp.register.views.calling import emergency
 from clubapp.register.views.evening import adult, finish, new_child, ratio
 from clubapp.register.views.history import ask_after, child, log, term
-from clubapp.register.views.leaving import going_home
+from clubapp.register.views.leaving import going_home, pick_up
 from clubapp.register.views.marks import brought, health, mark, news, other, register, rest_not_here, undo
 
 __all__ = [
@@ -25,6 +25,7 @@ __all__ = [
     "news",
     "no_word",
     "other",
+    "pick_up",
     "ratio",
     "register",
     "rest_not_here",

@@ -66,7 +66,12 @@ def listed(request: HttpRequest, session: Session, **more: Any) -> dict[str, Any
     new = NewChildForm(this_year=session.date.year, known=frozenset(), initial=start, auto_id="new_%s")
     more["no_word_from"] = keeping.milliseconds(asking.open_from(session)) if asking.may_be_open(session) else None
     more["no_word_now"] = timezone.now() >= asking.open_from(session)
-    blank = {"blanks": BLANKS, "blank": BLANKS[0], "other_form": MarkForm(auto_id=False), "new_form": new}
+    blank = {
+        "blanks": BLANKS,
+        "blank": BLANKS[0],
+        "other_form": MarkForm(auto_id=False, session_id=session.pk),
+        "new_form": new,
+    }
     return context_of(shown(request, session), **blank, **more)
 
 

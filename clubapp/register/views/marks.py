@@ -72,7 +72,7 @@ def news(request: HttpRequest, session_id: UUID) -> HttpResponse:
 def mark(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """One tap on a row, or a mark from behind the second tap."""
     session = access.session_for(request.user, session_id)
-    form = MarkForm(request.POST, decides=access.may_finish(request.user, session))
+    form = MarkForm(request.POST, session_id=session.pk, decides=access.may_finish(request.user, session))
     form.is_valid()
     if "athlete" not in form.cleaned_data:
         return refused(request, session, form)
@@ -147,7 +147,7 @@ def other(request: HttpRequest, session_id: UUID, athlete_id: UUID) -> HttpRespo
     child = access.listed_child(session, athlete_id)
     if is_fragment(request) and "shut" in request.GET:
         return HttpResponse()
-    return _other(request, session, child, MarkForm(initial={"athlete": child.pk}), status=200)
+    return _other(request, session, child, MarkForm(session_id=session.pk, initial={"athlete": child.pk}), status=200)
 
 
 @login_required

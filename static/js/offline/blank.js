@@ -29,6 +29,7 @@ export const stateWords = (kind) => template(kind).content.querySelector("[data-
 export function blankRow(row, child, kind) {
   const made = filled(template(kind), child, row.querySelector(".mark-name b").textContent);
   made.dataset.version = row.dataset.version;
+  if (row.dataset.wordUntil) made.dataset.wordUntil = row.dataset.wordUntil;
   const notes = row.querySelector(".mark-notes");
   if (notes) made.append(notes.cloneNode(true));
   afterPaint(() => window.htmx.process(made));
