@@ -59,8 +59,8 @@ def _words(row: PickUp, *, own: bool) -> str:
         State.CONFIRMED: _("the club has confirmed it"),
         State.REFUSED: _("the club has not agreed: ring it"),
     }[State(row.state)]
-    who = _("you asked that %(name)s takes your child home") % {"name": row.name}
-    return f"{who if own else _('another adult asked that somebody else takes your child home')} – {state}"
+    who = _("You asked that %(name)s takes your child home") % {"name": row.name}
+    return f"{who if own else _('Another adult asked that somebody else takes your child home')} – {state}"
 
 
 def export(athlete_id: UUID) -> list[dict[str, Any]]:

@@ -61,6 +61,10 @@ def test_a_word_for_as_long_as_it_makes_sense_and_never_a_mark(cast: Cast) -> No
     assert f"a guardian says: comes about {at} – the bus" in register_page(cast)
     assert f"you told us: comes about {at} – the bus" in home(cast)
     assert "Ada" not in without_word(session)
+    assert (
+        'data-count="no-word">5</b>'
+        in cast.client(cast.hazel).get(reverse("register:register", args=[session.pk])).content.decode()
+    )
     assert not Mark.objects.exists()
     assert queries.here_ids(session.pk) == []
     asked = reverse("register:no_word", args=[session.pk])

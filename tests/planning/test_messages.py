@@ -69,7 +69,7 @@ def test_each_family_by_itself_and_no_restricted_adult(cast: Cast) -> None:
 def test_of_a_session_and_what_is_missing_is_named(cast: Cast) -> None:
     assert write(cast, cast.session.pk).status_code == 302
     assert ClubMessage.objects.get().session == cast.session
-    assert f"{cast.squad.name}, {cast.session.date:%a %-d %b}" in seen(cast, cast.greta)
+    assert f"{cast.squad.name}, for {cast.session.date:%a %-d %b}" in seen(cast, cast.greta)
     page = cast.client(cast.hazel).get(f"{PAGE}?to={cast.session.pk}").content.decode()
     assert f'<option value="{cast.session.pk}" selected>' in page
     for to, text in (("", WORDS), (cast.other_session.pk, WORDS), (cast.squad.pk, " "), (cast.squad.pk, "x" * 1501)):

@@ -108,11 +108,11 @@ def test_the_others_are_told_and_nobody_is_named(cast: Cast, father: Any) -> Non
     for _to, text in mails():
         assert not [word for word in ("Rosa", "Ada", "Greta", "aunt") if word in text]
     home = reverse("family:home")
-    assert "you asked that Rosa Field takes your child home – the club has confirmed it" in (
+    assert "You asked that Rosa Field takes your child home – the club has confirmed it" in (
         cast.client(cast.greta).get(home).content.decode()
     )
     seen = cast.client(father).get(home).content.decode()
-    assert "another adult asked that somebody else takes your child home" in seen
+    assert "Another adult asked that somebody else takes your child home" in seen
     assert "Rosa" not in seen
     path = reverse("family:pick_up", args=[cast.ada.pk, cast.session.pk])
     assert {cast.client(rolf).get(path).status_code, ask(cast, rolf).status_code} == {404}

@@ -12,9 +12,10 @@ from clubapp.desk.demo import past, played, scenario, timed
 from clubapp.desk.demo.calendar import saturday
 from clubapp.desk.demo.clear import clear, demo_adults, demo_club
 from clubapp.desk.demo.people import make_people
-from clubapp.people.models import Club, User
+from clubapp.people.models import Club, Guardianship, User
 from clubapp.planning import actions as planning
 from clubapp.planning.models import Session
+from clubapp.register import actions as register
 
 LETTERS = "bcdfghjkmnpqrstvwxyz23456789"  # nothing that looks like something else
 
@@ -41,6 +42,7 @@ def load(*, fresh: bool = False) -> dict[str, str]:
         last = make_past(club)
         timed.write_results(club, head_coach())
         played.play(last, head_coach())
+        planning.write_message(squad=last.squad, session=None, text=scenario.MESSAGE, by=head_coach())
     else:
         renew(passwords)
     make_today(club)
@@ -73,7 +75,17 @@ def make_today(club: Club) -> None:
     """A session about to start, unless one of today's is not over yet."""
     now = timezone.now().astimezone(club.zone)
     if not any(session.ends_at > now for session in Session.objects.filter(club=club, date=now.date())):
-        make_session(club, now.date(), soon(now), head_coach())
+        announce_late(make_session(club, now.date(), soon(now), head_coach()))
+
+
+def announce_late(session: Session) -> None:
+    """As a guardian does on the way there."""
+    child, minutes, word = scenario.LATE
+    tie = Guardianship.objects.select_related("athlete").get(
+        athlete__club=session.club, athlete__roster_id=child, guardian__user__isnull=False
+    )
+    tap = register.Tap(tie.guardian.user)
+    register.tell_late(session=session, athlete=tie.athlete, minutes=minutes, word=word, tap=tap)
 
 
 def soon(now: datetime) -> time:

@@ -44,6 +44,11 @@ GUARDIANS = (
 )
 
 
+# What the head coach wrote to the families, and who comes late to today's session.
+MESSAGE = "The meadow is wet: bring a second pair of socks. On the last Saturday before the holidays we end with games."
+LATE = ("m12", 10, "the tram")
+
+
 @dataclass(frozen=True)
 class Home:
     """An adult without an account, met at the field, and what they said of photographs."""
