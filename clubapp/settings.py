@@ -182,9 +182,14 @@ ACCOUNT_PASSWORD_RESET_BY_CODE_ENABLED = True
 ACCOUNT_PASSWORD_RESET_BY_CODE_TIMEOUT = 600
 ACCOUNT_LOGIN_ON_PASSWORD_RESET = True  # by way of the second step, where there is one
 ACCOUNT_FORMS = {
+    "request_login_code": "clubapp.people.forms.account.CodeForm",
+    "confirm_login_code": "clubapp.people.forms.account.TypedCodeForm",
+    "reset_password": "clubapp.people.forms.account.ForgottenForm",
+    "confirm_password_reset_code": "clubapp.people.forms.account.ForgottenCodeForm",
+    "reset_password_from_key": "clubapp.people.forms.account.NewPasswordForm",
     "change_password": "clubapp.people.forms.account.ChangePasswordForm",
     "set_password": "clubapp.people.forms.account.SetPasswordForm",
-    "reset_password_from_key": "clubapp.people.forms.account.NewPasswordForm",
+    "reauthenticate": "clubapp.people.forms.account.AgainForm",
 }
 ACCOUNT_REAUTHENTICATION_TIMEOUT = 600
 MFA_ADAPTER = "clubapp.people.adapters.StepAdapter"
@@ -193,6 +198,9 @@ MFA_PASSKEY_LOGIN_ENABLED = True
 MFA_TOTP_ISSUER = "Fieldbell"
 MFA_TOTP_TOLERANCE = 1  # a phone's clock half a minute off
 MFA_FORMS = {
+    "authenticate": "clubapp.people.forms.account.StepForm",
+    "reauthenticate": "clubapp.people.forms.account.StepAgainForm",
+    "activate_totp": "clubapp.people.forms.account.AppForm",
     "add_webauthn": "clubapp.people.forms.account.AddKeyForm",
     "authenticate_webauthn": "clubapp.people.forms.account.AnswerForm",
     "login_webauthn": "clubapp.people.forms.account.SignInKeyForm",

@@ -15,7 +15,7 @@ from django.utils.translation import ngettext
 from clubapp.core.models import AuditLog, Outbox
 from clubapp.core.registry import Keeping
 
-NO_SOURCE = _lazy("Common practice, no published source.")
+# Every usual period, here and in the apps: common practice, no published source. The page says so once.
 # Who was erased, and which records became one, is asked after a backup from long ago; concerns have their own time.
 NEVER = Q(verb__in=("erased", "merged")) | Q(kind="concern")
 
@@ -63,7 +63,7 @@ def _clear_mails(club_id: UUID, first: date, by: Any) -> None:
     rows.delete()
 
 
-LOG = Keeping("log", _lazy("The log"), NO_SOURCE, 72, 36, 300, *by_rows(_log_lines, _say_lines))
+LOG = Keeping("log", _lazy("The log"), "", 72, 36, 300, *by_rows(_log_lines, _say_lines))
 MAILS = Keeping(
-    "mails", _lazy("Mails that were sent or refused"), NO_SOURCE, 6, 1, 36, by_rows(_mails, _say_mails)[0], _clear_mails
+    "mails", _lazy("Mails that were sent or refused"), "", 6, 1, 36, by_rows(_mails, _say_mails)[0], _clear_mails
 )

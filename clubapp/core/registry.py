@@ -56,7 +56,7 @@ class Guest:
 class Keeping:
     """Something a club keeps for a stated time only.
 
-    months: the period unless the club says otherwise; least, most: what it may say; why: what the usual one rests on.
+    months: the period unless the club says otherwise; least, most: what it may say; why: a word to the usual one.
     goes: (club id, first day that is kept) -> a sentence for each thing from before that day.
     clear: removes just that, and says in the log by whom (None: the club's monthly run). None: not this way.
     """

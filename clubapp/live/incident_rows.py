@@ -123,7 +123,7 @@ def has_to_stay(athlete_id: UUID) -> list[Incident]:
 def stays(athlete_id: UUID) -> list[str]:
     sentence = _("The incident note of %(day)s, with the child's name, until %(until)s")
     days = [(_day_of(row), kept_until(row)) for row in has_to_stay(athlete_id)]
-    return [sentence % {"day": date_format(day), "until": date_format(until)} for day, until in days]
+    return [sentence % {"day": date_format(day, "j M Y"), "until": date_format(until, "j M Y")} for day, until in days]
 
 
 def whole(row: Incident) -> list[tuple[str, str]]:

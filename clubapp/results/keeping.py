@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
-from clubapp.core.clearing import NO_SOURCE, by_rows
+from clubapp.core.clearing import by_rows
 from clubapp.core.registry import Keeping
 from clubapp.results.models import Result
 
@@ -30,4 +30,4 @@ def _say(count: int) -> str:
     return ngettext("%(n)d result of a test", "%(n)d results of tests", count) % {"n": count}
 
 
-RESULTS = Keeping("results", _lazy("Results of tests"), NO_SOURCE, 60, 12, 300, *by_rows(_old, _say))
+RESULTS = Keeping("results", _lazy("Results of tests"), "", 60, 12, 300, *by_rows(_old, _say))

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
-from clubapp.core.clearing import NO_SOURCE, by_rows
+from clubapp.core.clearing import by_rows
 from clubapp.core.registry import Keeping
 from clubapp.games.models import Game
 
@@ -22,4 +22,4 @@ def _say(count: int) -> str:
     return ngettext("%(n)d game", "%(n)d games", count) % {"n": count}
 
 
-GAMES = Keeping("games", _lazy("Games and what was entered in them"), NO_SOURCE, 36, 12, 300, *by_rows(_old, _say))
+GAMES = Keeping("games", _lazy("Games and what was entered in them"), "", 36, 12, 300, *by_rows(_old, _say))

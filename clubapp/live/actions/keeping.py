@@ -12,7 +12,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
-from clubapp.core.clearing import NO_SOURCE
 from clubapp.core.registry import Keeping
 from clubapp.live.incident_rows import INCIDENTS
 from clubapp.live.models import (
@@ -47,10 +46,10 @@ def _notes_go(club_id: UUID, first: date) -> list[str]:
     sentence = _("The incident note of %(day)s about %(name)s")
     kept = _("The incident note of %(day)s about a child whose record is erased")
     notes = [
-        sentence % {"day": date_format(row.happened_at), "name": row.athlete.full_name}
+        sentence % {"day": date_format(row.happened_at, "j M Y"), "name": row.athlete.full_name}
         for row in _notes(club_id, first)
     ]
-    return notes + [kept % {"day": date_format(row.happened_on)} for row in _kept_notes(club_id)]
+    return notes + [kept % {"day": date_format(row.happened_on, "j M Y")} for row in _kept_notes(club_id)]
 
 
 def _clear_notes(club_id: UUID, first: date, by: Any) -> None:
@@ -91,7 +90,7 @@ KEEPINGS = (
     Keeping(
         "field",
         _lazy("Where children were on the field, head-counts, calls, helpers' names"),
-        NO_SOURCE,
+        "",
         12,
         12,
         120,
@@ -101,7 +100,7 @@ KEEPINGS = (
     Keeping(
         INCIDENTS,
         _lazy("Incident notes, also of children whose record is erased"),
-        _lazy("A child hurt at seven is then 22. Common practice, no published source."),
+        _lazy("A child hurt at seven is then 22."),
         180,
         60,
         600,

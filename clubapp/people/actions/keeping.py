@@ -14,7 +14,6 @@ from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
 from clubapp.core.audit import record
-from clubapp.core.clearing import NO_SOURCE
 from clubapp.core.registry import Keeping, registry
 from clubapp.people import keeping
 from clubapp.people.actions.erasing import erase_athlete
@@ -128,7 +127,7 @@ def _waiting(club_id: UUID, first: date) -> list[tuple[Athlete, str]]:
 
 
 def _day(day: date | None) -> str:
-    return date_format(day) if day else ""
+    return date_format(day, "j M Y") if day else ""
 
 
 def _whole(child: Athlete, line: str) -> str:
@@ -157,20 +156,18 @@ KEEPINGS = (
     Keeping(
         CONCERNS := keeping.CONCERNS,
         _lazy("Concerns, which only the welfare officer reads and, after that time, removes"),
-        _lazy("Never shorter. Common practice, no published source."),
+        _lazy("Never shorter."),
         300,
         300,
         900,
         lambda club_id, first: [],
         None,
     ),
-    Keeping(
-        "rosters", _lazy("What an import remembers to be taken back"), NO_SOURCE, 3, 1, 36, _rosters_go, _clear_rosters
-    ),
+    Keeping("rosters", _lazy("What an import remembers to be taken back"), "", 3, 1, 36, _rosters_go, _clear_rosters),
     Keeping(
         "waiting",
         _lazy("Children on the waiting list, from the day they were put on it"),
-        NO_SOURCE,
+        "",
         24,
         12,
         120,
@@ -180,7 +177,7 @@ KEEPINGS = (
     Keeping(
         "leavers",
         _lazy("Children who left, from their last day"),
-        NO_SOURCE,
+        "",
         24,
         12,
         300,

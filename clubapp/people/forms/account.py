@@ -6,12 +6,14 @@ from typing import Any
 
 from allauth.account import forms as account_forms
 from allauth.account.fields import SetPasswordField
+from allauth.mfa.base import forms as step_forms
+from allauth.mfa.totp import forms as app_forms
 from allauth.mfa.webauthn import forms as allauth_forms
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.adapters import AGAIN
-from clubapp.people.forms.doors import password_field
+from clubapp.people.forms.doors import EMAIL, password_field
 
 UNREADABLE = (AttributeError, IndexError, KeyError, LookupError, TypeError, ValueError)
 
@@ -23,20 +25,65 @@ def new_password() -> forms.CharField:
     return field
 
 
-class ChangePasswordForm(account_forms.ChangePasswordForm):  # type: ignore[misc]
+class Ours:
+    """Said once: what stands above a field is not repeated in it, and an e-mail is called as at the door."""
+
+    fields: dict[str, forms.Field]
+
+    def __init__(self, *args: Any, **named: Any) -> None:
+        super().__init__(*args, **named)
+        for name, field in self.fields.items():
+            field.widget.attrs.pop("placeholder", None)
+            if name == "email":
+                field.label, field.widget = _("E-mail"), forms.EmailInput(attrs=EMAIL)
+
+
+class CodeForm(Ours, account_forms.RequestLoginCodeForm):  # type: ignore[misc]
+    pass
+
+
+class TypedCodeForm(Ours, account_forms.ConfirmLoginCodeForm):  # type: ignore[misc]
+    pass
+
+
+class ForgottenForm(Ours, account_forms.ResetPasswordForm):  # type: ignore[misc]
+    pass
+
+
+class ForgottenCodeForm(Ours, account_forms.ConfirmPasswordResetCodeForm):  # type: ignore[misc]
+    pass
+
+
+class NewPasswordForm(Ours, account_forms.ResetPasswordKeyForm):  # type: ignore[misc]
+    password1 = new_password()
+    password2 = None
+
+
+class ChangePasswordForm(Ours, account_forms.ChangePasswordForm):  # type: ignore[misc]
     oldpassword = password_field(_("Your password so far"), new=False)
     password1 = new_password()
     password2 = None
 
 
-class SetPasswordForm(account_forms.SetPasswordForm):  # type: ignore[misc]
+class SetPasswordForm(Ours, account_forms.SetPasswordForm):  # type: ignore[misc]
     password1 = new_password()
     password2 = None
 
 
-class NewPasswordForm(account_forms.ResetPasswordKeyForm):  # type: ignore[misc]
-    password1 = new_password()
-    password2 = None
+class AgainForm(Ours, account_forms.ReauthenticateForm):  # type: ignore[misc]
+    password = password_field(_("Password"), new=False)
+
+
+class StepForm(Ours, step_forms.AuthenticateForm):  # type: ignore[misc]
+    pass
+
+
+class StepAgainForm(Ours, step_forms.ReauthenticateForm):  # type: ignore[misc]
+    pass
+
+
+class AppForm(Ours, app_forms.ActivateTOTPForm):  # type: ignore[misc]
+    pass
 
 
 class AddKeyForm(allauth_forms.AddWebAuthnForm):  # type: ignore[misc]

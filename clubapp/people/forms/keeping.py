@@ -6,7 +6,6 @@ from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from clubapp.core.registry import Keeping, registry
 from clubapp.people import keeping
@@ -20,10 +19,10 @@ def _unit(one: Keeping) -> int:
     return 1 if one.months % YEAR or one.least % YEAR else YEAR
 
 
-def _time(count: int, unit: int) -> str:
-    years = ngettext("%(n)d year", "%(n)d years", count)
-    months = ngettext("%(n)d month", "%(n)d months", count)
-    return (years if unit == YEAR else months) % {"n": count}
+def _help(one: Keeping) -> str:
+    unit = _unit(one)
+    said = (_("In years; usual: %(n)d.") if unit == YEAR else _("In months; usual: %(n)d.")) % {"n": one.months // unit}
+    return f"{said} {one.why}".strip()
 
 
 class PeriodsForm(forms.Form):
@@ -34,11 +33,11 @@ class PeriodsForm(forms.Form):
         for one in reversed(registry.keepings.values()):
             unit = _unit(one)
             self.fields[one.name] = forms.IntegerField(
-                label=f"{one.title}, {_('years') if unit == YEAR else _('months')}",
+                label=str(one.title),
                 initial=keeping.months(club, one.name) // unit,
                 min_value=one.least // unit,
                 max_value=one.most // unit,
-                help_text=_("Usual: %(usual)s. %(why)s") % {"usual": _time(one.months // unit, unit), "why": one.why},
+                help_text=_help(one),
             )
 
     def months(self) -> dict[str, int]:

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
-from clubapp.core.clearing import NO_SOURCE, by_rows
+from clubapp.core.clearing import by_rows
 from clubapp.core.registry import Keeping
 from clubapp.planning.models import Review
 
@@ -23,4 +23,4 @@ def _say(count: int) -> str:
     return said % {"n": count}
 
 
-REVIEWS = Keeping("reviews", _lazy("The three lines after a session"), NO_SOURCE, 36, 12, 120, *by_rows(_old, _say))
+REVIEWS = Keeping("reviews", _lazy("The three lines after a session"), "", 36, 12, 120, *by_rows(_old, _say))

@@ -10,7 +10,6 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
-from clubapp.core.clearing import NO_SOURCE
 from clubapp.core.registry import Keeping
 from clubapp.people.actions.visits import set_sessions_before
 from clubapp.people.models import Athlete
@@ -39,4 +38,4 @@ def _clear(club_id: UUID, first: date, by: Any) -> None:
         _old(model, club_id, first).delete()
 
 
-MARKS = Keeping("register", _lazy("Who was here: the registers"), NO_SOURCE, 36, 12, 300, _goes, _clear)
+MARKS = Keeping("register", _lazy("Who was here: the registers"), "", 36, 12, 300, _goes, _clear)

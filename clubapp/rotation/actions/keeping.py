@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _lazy
 from django.utils.translation import ngettext
 
-from clubapp.core.clearing import NO_SOURCE, by_rows
+from clubapp.core.clearing import by_rows
 from clubapp.core.registry import Keeping
 from clubapp.rotation.models import Plan
 
@@ -22,4 +22,4 @@ def _say(count: int) -> str:
     return ngettext("%(n)d plan of an evening", "%(n)d plans of evenings", count) % {"n": count}
 
 
-PLANS = Keeping("rotation", _lazy("Groups and rotations"), NO_SOURCE, 36, 12, 300, *by_rows(_old, _say))
+PLANS = Keeping("rotation", _lazy("Groups and rotations"), "", 36, 12, 300, *by_rows(_old, _say))
