@@ -10,6 +10,7 @@ from itertools import pairwise
 from clubapp.engine import chase_fields as fielding
 from clubapp.engine import chase_spells as spelling
 from clubapp.engine import limits
+from clubapp.engine.chase_fields import gap_needed
 from clubapp.engine.chase_problem import (
     BACK_S,
     GAP_YEARS,
@@ -38,6 +39,7 @@ __all__ = [
     "area",
     "due_back",
     "fit_in",
+    "gap_needed",
     "score",
     "solve",
     "take_out",
@@ -84,7 +86,7 @@ def _bound(problem: Problem, land: spelling.Ground) -> float:
 
 def _too_small(problem: Problem) -> tuple[Reason, ...]:
     text = f"Cut by age at {problem.gap_years:g} years, one part would have fewer than {fielding.LEAST} children."
-    return (Reason("gap", text, (), f"Let the gap be {fielding.gap_needed(problem):g} years."),)
+    return (Reason("gap", text, (), f"Let the gap be {gap_needed(problem):g} years."),)
 
 
 def _hopeless(problem: Problem, worth: float) -> tuple[Reason, ...]:

@@ -14,13 +14,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
 
 from clubapp.engine import chase as engine_chase
+from clubapp.engine.outcome import Outcome
 from clubapp.games import bridge, chasing_shown, queries
 from clubapp.games.chasing_bridge import answer_of, child_of, problem_of, stored_answer
 from clubapp.games.chasing_tally import BACK, TOUCH, begun, touches, turns_in
 from clubapp.games.likely import best_known, likely
 from clubapp.games.present import Present
 from clubapp.games.state import GameView, Kind, Made, Said, Task
-from clubapp.games.trouble import RefusedError
+from clubapp.games.trouble import RefusedError, WayOut
 
 Chase = engine_chase.Kind
 CODES = {Chase.FREEZE: "freeze", Chase.CHAIN: "chain", Chase.TEAM: "halves", Chase.LAST: "last"}
@@ -57,12 +58,21 @@ def make(kind: Chase, task: Task) -> Made:
         "easy": sorted(str(child) for child in task.children if child in task.present.easy),
         "chased": _chased(task),
     }
-    outcome = engine_chase.solve(problem_of(stored, map(str, task.children)), seed=task.seed)
+    problem = problem_of(stored, map(str, task.children))
+    outcome = engine_chase.solve(problem, seed=task.seed)
     if outcome.answer is None:
-        raise RefusedError(" ".join(f"{why.text} {why.way_out}" for why in outcome.reasons))
+        raise RefusedError(" ".join(f"{why.text} {why.way_out}" for why in outcome.reasons), _wider(problem, outcome))
     notes = [f"{why.text} {why.way_out}" for why in outcome.reasons]
     proof = {"score": outcome.score, "bound": outcome.bound, "status": str(outcome.status), "notes": notes}
     return Made(stored, stored_answer(outcome.answer), proof)
+
+
+def _wider(problem: engine_chase.Problem, outcome: Outcome[engine_chase.Answer]) -> WayOut | None:
+    """Where too few would be left over: the gap that takes them in, for an adult to say yes to."""
+    if not any(why.code == "gap" for why in outcome.reasons):
+        return None
+    gap = f"{engine_chase.gap_needed(problem):g}"
+    return WayOut("gap", gap, _("Let them be up to %(gap)s years apart") % {"gap": gap})
 
 
 def _years(present: Present, children: Iterable[UUID]) -> dict[str, float]:

@@ -22,6 +22,7 @@ from clubapp.results.starters import Starter
 
 FINISH = carried.FINISH
 QUARTER_METRE_MM = 250  # half metres leave chances more than twice apart over 20 m
+TENTH_METRE_MM = 100  # as fine as a tape is read; only where quarters leave them more than twice apart
 SHORT_M = 100  # below this a whole second is more than children differ by: our rule of thumb
 How, Aim, Rule = engine_handicap.How, engine_handicap.Aim, engine_handicap.Rule
 YARD_MM = Decimal("914.4")
@@ -99,6 +100,8 @@ def _drawn_out(task: Task, test: Starter, found: Likely, how: engine_handicap.Ho
 
 def _solved(problem: dict[str, Any]) -> Made:
     outcome = engine_handicap.solve(bridge.handicap_problem(problem, problem["likely"]))
+    if problem["step"] == QUARTER_METRE_MM and any(one.code == "step" for one in outcome.reasons):
+        return _solved({**problem, "step": TENTH_METRE_MM})
     assert outcome.answer is not None  # there are always marks
     proof = {"score": outcome.score, "bound": outcome.bound, "status": str(outcome.status)}
     return Made(problem, {"marks": outcome.answer.of}, {**proof, "notes": [one.code for one in outcome.reasons]})

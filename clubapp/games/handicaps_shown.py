@@ -104,7 +104,7 @@ def _step_words(draw: DrawView) -> str:
         return _(
             "With whole seconds one child is more than twice as likely to win as another: take metres, or run farther."
         )
-    return _("With half metres one child is more than twice as likely to win as another: run farther.")
+    return _("To the tenth of a metre one child is still more than twice as likely to win as another: run farther.")
 
 
 def rule_words(rule: str) -> str:

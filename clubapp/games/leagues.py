@@ -169,6 +169,7 @@ def _kind(code: str, name: Any, about: Any) -> Kind:
         entering=leagues_shown.entering,
         standing=leagues_shown.standing,
         sums=leagues_shown.team_sums,
+        counted=("teams", "pitches"),
         least=4,
     )
 

@@ -119,6 +119,15 @@ def page_of(user: Person, game: Game) -> Page:
     )
 
 
+def usual(kind: Kind, present: Present) -> dict[str, Any]:
+    """What the squad asked for last time; numbers that go with how many play only if about as many are here again."""
+    made_for = kind.defaults(present)
+    asked, before = queries.last_asked(present.session, kind.code)
+    if 4 * abs(len(present.unasked) - before) > before:
+        asked = {name: wish for name, wish in asked.items() if name not in kind.counted}
+    return {**made_for, **asked}
+
+
 def rows_of(present: Present, ticked: frozenset[UUID] | None = None) -> list[Row]:
     """Everybody who is here. ticked: who an adult has in; None: who is in without anybody saying so."""
     words = dict(Mark.LeaveOut.choices)

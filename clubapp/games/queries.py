@@ -27,11 +27,12 @@ def running(session_id: UUID) -> list[Game]:
     return [game for game in games_of(session_id) if game.state == State.RUNNING]
 
 
-def last_wishes(session: Session, kind: str) -> dict[str, Any] | None:
-    """What the squad's last game of this kind was asked to be."""
+def last_asked(session: Session, kind: str) -> tuple[dict[str, Any], int]:
+    """What the squad's last game of this kind was asked to be, and of how many children; of none, nothing."""
     rows = Game.objects.filter(session__squad=session.squad_id, kind=kind).exclude(state=State.DROPPED)
     last = rows.filter(session__date__lte=session.date).order_by("-made_at").first()
-    return dict(last.wishes) if last else None
+    first = Draw.objects.filter(game=last).order_by("version").first() if last else None
+    return (dict(last.wishes), len(first.problem["children"])) if last and first else ({}, 0)
 
 
 def played(session: Session, kind: str, limit: int = 20) -> list[tuple[date, GameView]]:

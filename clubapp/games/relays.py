@@ -65,7 +65,9 @@ def _said_of(task: Task) -> dict[str, Any]:
 def _why(reasons: tuple[Any, ...]) -> str:
     if any(one.code == "once" for one in reasons):
         return _("Too few children may run twice: take another number of teams.")
-    return _("Not every pair can be kept apart in so many teams: take more teams, or let them run together.")
+    if any(one.code == "apart" for one in reasons):
+        return _("Not every pair can be kept apart in so many teams: take more teams, or let them run together.")
+    return _("So many teams cannot be made of these children: take fewer teams.")
 
 
 def twice_before(present: Present, ids: list[str], but: UUID | None = None) -> dict[str, int]:
@@ -133,6 +135,7 @@ def take(view: GameView, said: Said) -> dict[str, Any]:
 RELAYS = Kind(
     code=KIND,
     name=_l("Relay"),
+    counted=("teams",),
     about=_l("Teams as quick as each other, leg by leg."),
     template="games/relays.html",
     defaults=defaults,

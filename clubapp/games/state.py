@@ -133,8 +133,8 @@ class Kind:
     can be. out: without a child. times: typed times among an entry. entering: a page of its own to enter something on,
     in `…_enter.html` beside the template; without one all is tapped on the game's page. standing: for the head coach
     alone, in `…_order.html`. turns: what a script on the bell's pages needs to call them by the bell. tally: what is
-    tapped there. sums: ids of each team and what it came to, nothing while nobody entered anything. Forms of wishes and
-    of what is tapped are looked up by the code in `forms`.
+    tapped there. sums: ids of each team and what it came to, nothing while nobody entered anything. counted: wishes
+    that go with how many play. Forms of wishes and of what is tapped are looked up by the code in `forms`.
     """
 
     code: str
@@ -156,6 +156,7 @@ class Kind:
     turns: Callable[[GameView, Present], dict[str, Any]] | None = None
     tally: Callable[[GameView, Present], dict[str, Any]] | None = None
     sums: Callable[[GameView], list[tuple[list[str], int]]] | None = None
+    counted: tuple[str, ...] = ()
     least: int = 2
 
     @property

@@ -25,7 +25,7 @@ from clubapp.games.actions import Order, RefusedError, Saying
 from clubapp.games.asking import GameForm
 from clubapp.games.kinds import kind_of, known_kind
 from clubapp.games.models import Game
-from clubapp.games.page import list_of, page_of, rows_of, viewer_of
+from clubapp.games.page import list_of, page_of, rows_of, usual, viewer_of
 from clubapp.games.present import Present, present_of
 from clubapp.games.state import Kind
 from clubapp.register.actions import OtherTapError
@@ -52,8 +52,7 @@ def new(request: HttpRequest, session_id: UUID) -> HttpResponse:
     if kind is None:
         return redirect("games:games", session.pk)
     present = present_of(session)
-    wishes = {**kind.defaults(present), **(queries.last_wishes(session, kind.code) or {})}
-    return _asking(request, kind, present, forms.asked(kind, present, wishes=wishes))
+    return _asking(request, kind, present, forms.asked(kind, present, wishes=usual(kind, present)))
 
 
 def _asking(request: HttpRequest, kind: Kind, present: Present, form: GameForm, **more: Any) -> HttpResponse:
@@ -81,7 +80,8 @@ def make(request: HttpRequest, session_id: UUID) -> HttpResponse:
     try:
         made = actions.make_game(order=order)
     except RefusedError as error:
-        return _asking(request, kind, present, form, refused=str(error), open_settings=True)
+        why = {"refused": str(error), "way_out": error.way_out}
+        return _asking(request, kind, present, form, **why, open_settings=True)
     return redirect("games:game", session.pk, made.pk)
 
 

@@ -72,6 +72,22 @@ def test_the_field_is_cut_above_the_gap_and_who_has_chased_comes_later(cast: Cas
     assert not first & again
 
 
+def test_too_few_of_one_age_are_one_tap_from_ready(cast: Cast) -> None:
+    """The gap stays what it is until an adult says otherwise, on a button that says how far."""
+    here = everybody_here(cast, 6)
+    Athlete.objects.filter(pk=here[0].pk).update(date_of_birth=date(2009, 3, 1))
+    client = cast.client(cast.hazel)
+    form = client.get(reverse("games:new", args=[cast.session.pk]), {"kind": "freeze"}).context["form"]
+    fields = {name: value for name, value in form.initial.items() if value not in (None, False)}
+    fields |= {"kind": "freeze", "children": [str(child.pk) for child in here]}
+    refused = client.post(reverse("games:make", args=[cast.session.pk]), fields)
+    assert refused.status_code == 422
+    assert 'name="gap" value="6">Let them be up to 6 years apart' in refused.content.decode()
+    assert not Game.objects.exists()
+    client.post(reverse("games:make", args=[cast.session.pk]), fields | {"gap": [fields["gap"], "6"]})
+    assert len(fields_of(Game.objects.get())) == 1
+
+
 def test_who_is_out_is_back_within_a_minute_unless_switched_off(cast: Cast) -> None:
     everybody_here(cast, 6)
     client = cast.client(cast.finn)

@@ -10,8 +10,9 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from clubapp.desk.bench.games import field
 from clubapp.engine import handicap as engine_handicap
-from clubapp.games import bridge, carried
+from clubapp.games import bridge, carried, handicaps
 from clubapp.games.actions import RefusedError, draw_next, fit_in, take_out
 from clubapp.games.models import Game
 from clubapp.people.models import Athlete
@@ -222,3 +223,13 @@ def test_a_stop_watch_times_the_race_and_whoever_enters_it_keeps_the_order(cast:
     draw_next(game=game, by=cast.hazel)
     assert marks(game) != before
     assert "has been drawn" in timed(finn, ids[4], 8_000).json()["text"]
+
+
+def test_marks_are_finer_where_quarter_metres_leave_one_child_twice_as_likely_to_win() -> None:
+    """Twenty-four over 20 m need tenths of a metre, twelve do not."""
+    for children, step in ((24, 100), (12, 250)):
+        likely = {one.id: [*vars(one.likely).values()] for one in field(children, 3)}
+        problem = {"likely": likely, "how": "metres", "aim": "chances", "step": 250, "distance_mm": 20_000, "new": []}
+        made = handicaps._solved(problem)
+        assert made.problem["step"] == step
+        assert exp(made.proof["score"]) < 2

@@ -160,6 +160,18 @@ def test_last_time_s_settings_come_back(cast: Cast) -> None:
     assert (page.context["form"].initial["lanes"], page.context["form"].initial["after"]) == (3, "best")
 
 
+def test_numbers_of_teams_come_back_only_if_about_as_many_are_here(cast: Cast) -> None:
+    """Five teams of ten children are not five teams of six."""
+    here, client = everybody_here(cast, 10, timed=False), cast.client(cast.hazel)
+    new = reverse("games:new", args=[cast.session.pk])
+    game = made(cast, "relays", teams=5, order="by lot")
+    assert client.get(new, {"kind": "relays"}).context["form"].initial["teams"] == 5
+    for child in here[6:]:
+        mark(cast.session, child, "left")
+    found = client.get(new, {"kind": "relays"}).context["form"].initial
+    assert (found["teams"], found["order"]) == (2, game.wishes["order"])
+
+
 def test_nobody_timed_yet_is_said(cast: Cast) -> None:
     everybody_here(cast, timed=False)
     game = made(cast)

@@ -46,7 +46,10 @@ function paint(place) {
   const here = known.began_ms === null ? begunAt(known.enter) : null;
   const begun = known.began_ms !== null || here !== null;
   for (const form of document.querySelectorAll(`[data-begin="${known.game}"]`)) form.hidden = begun;
-  if (!begun) return show(place, known.words.ready);
+  if (!begun) {
+    call(known, { turn: 0, rest: true, left_ms: Infinity }, 0);
+    return show(place, known.words.ready, "", fill(known.words.who, (known.names[0] ?? []).join(" · ")));
+  }
   if (here === null && bell.dataset.known === undefined) return; // figures wait for the clock
   const told = here === null ? known : { ...known, began_ms: here, as_of_ms: here };
   const ms = played(told, Date.now() + (here === null ? Number(bell.dataset.offset || 0) : 0));
