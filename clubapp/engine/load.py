@@ -1,0 +1,103 @@
+"""What an evening asks of one child, held against published ranges of landings.
+
+Only what is near or over a range is ever told: nothing here says how much is left. Children move elsewhere too, and no
+phone counts that. Of sprints, metres and hard minutes no range was found; they stand beside the others as figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+
+# Foot contacts of one session of jumps. Beginners 80 to 100: NSCA, Essentials of Strength Training and Conditioning, as
+# quoted in public texts; the chapter itself was not read. Other public texts say 60 to 80, 60 to 100, 50 to 80.
+BEGINNERS = (80, 100)
+LOWEST = (50, 80)
+SOURCE = "NSCA, Essentials of Strength Training and Conditioning, as quoted by others"
+# Under-tens take the lowest published range, halved: our own caution, no published source.
+UNDER_TENS = (LOWEST[0] // 2, LOWEST[1] // 2)
+TEN = 10
+# 48 to 72 hours between two sessions of jumps, from the same texts: what lies closer counts as one session, and in
+# seven days there are two to three such sessions (our arithmetic).
+APART = timedelta(days=2)
+WEEK = timedelta(days=7)
+SESSIONS_A_WEEK = (2, 3)
+
+
+class Span(StrEnum):
+    """Over what contacts are added up."""
+
+    SESSION = "session"
+    CLOSE = "close"  # this session and those less than two days before it
+    WEEK = "week"
+
+
+@dataclass(frozen=True)
+class Load:
+    """Of one child. sprints: with all it has; contacts: of a foot in landing; hard_s: seconds at work at hard cards."""
+
+    sprints: int = 0
+    metres: int = 0
+    contacts: int = 0
+    hard_s: int = 0
+
+    def __add__(self, other: Load) -> Load:
+        return Load(
+            self.sprints + other.sprints,
+            self.metres + other.metres,
+            self.contacts + other.contacts,
+            self.hard_s + other.hard_s,
+        )
+
+    def times(self, turns: int) -> Load:
+        return Load(self.sprints * turns, self.metres * turns, self.contacts * turns, self.hard_s * turns)
+
+
+@dataclass(frozen=True)
+class Note:
+    """Contacts that come near a range (from its lower end) or over it. load: the whole of what was added up."""
+
+    span: Span
+    over: bool
+    load: Load
+    low: int
+    high: int
+    halved: bool
+
+
+def contacts_range(age: int | None) -> tuple[int, int]:
+    """Of one session, by completed years; a child whose age nobody wrote down is taken for a young one.
+
+    Raises ValueError for a negative age.
+    """
+    if age is not None and age < 0:
+        raise ValueError(f"an age cannot be negative: {age}")
+    return UNDER_TENS if age is None or age < TEN else BEGINNERS
+
+
+def total(loads: Iterable[Load]) -> Load:
+    return sum(loads, Load())
+
+
+def notes(age: int | None, planned: Load, on: date, before: Iterable[tuple[date, Load]] = ()) -> tuple[Note, ...]:
+    """What is near or over a range with a planned session; nothing where it is neither, and nothing it adds nothing to.
+
+    before: earlier sessions of this child by date, those of seven days count; another one of the same day counts too.
+    """
+    if not planned.contacts:
+        return ()
+    earlier = [(day, load) for day, load in before if on - WEEK < day <= on]
+    close = [load for day, load in earlier if on - day < APART]
+    low, high = contacts_range(age)
+    few, many = SESSIONS_A_WEEK
+    asked = [(Span.SESSION, planned, low, high)]
+    asked += [(Span.CLOSE, total([planned, *close]), low, high)] if total(close).contacts else []
+    if total(load for _day, load in earlier).contacts:
+        asked.append((Span.WEEK, total([planned, *(load for _day, load in earlier)]), few * low, many * high))
+    return tuple(
+        Note(span, load.contacts > high, load, low, high, contacts_range(age) == UNDER_TENS)
+        for span, load, low, high in asked
+        if load.contacts >= low
+    )
