@@ -53,6 +53,16 @@ export function mend(row, op) {
     place.append(line);
   }
   row.append(place);
+  if (op.kind === "brought" && op.state !== "refused") sayBrought(row, op.body.find(([name]) => name === "there")[1]);
+}
+
+// The answer stands where the question was, before the club has it.
+function sayBrought(row, there) {
+  const chosen = row.querySelector(`.brought button[value="${there}"]`);
+  if (!chosen) return;
+  const line = row.querySelector(".brought span");
+  line.textContent = chosen.dataset.said;
+  line.className = there === "no" ? "wrong" : "quiet";
 }
 
 // The two marks that need more than a tap; the server asks for the same.
