@@ -82,6 +82,7 @@ class Registry:
     row_notes: dict[str, Callable[[UUID], Mapping[UUID, RowNote]]] = field(default_factory=dict)
     out_of_plan: dict[str, Callable[[UUID], Iterable[UUID]]] = field(default_factory=dict)
 
+    logged: dict[str, Callable[[UUID], Any]] = field(default_factory=dict)
     keepings: dict[str, Keeping] = field(default_factory=dict)
     stays: dict[str, Callable[[UUID], Iterable[str]]] = field(default_factory=dict)
     guests: dict[str, Callable[[HttpRequest], Guest | None]] = field(default_factory=dict)
@@ -132,6 +133,10 @@ class Registry:
     def add_stays(self, app: str, stays: Callable[[UUID], Iterable[str]]) -> None:
         """`stays` takes a child's id and says in sentences what has to be kept when its record is erased."""
         self.stays[app] = stays
+
+    def add_logged(self, app: str, entries: Callable[[UUID], Any]) -> None:
+        """`entries` takes a club's id: rows of (when, user id, verb, kind, about id) that are only ever added."""
+        self.logged[app] = entries
 
     def add_keeping(self, keeping: Keeping) -> None:
         self.keepings[keeping.name] = keeping

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from clubapp.core.guessing import turns_guessers_away
 from clubapp.family import access, actions, calendar
 from clubapp.people.letters import absolute
 from clubapp.people.links import unseen
@@ -34,6 +35,7 @@ def calendar_page(request: SignedIn) -> HttpResponse:
     return unseen(render(request, "family/calendar.html", page))
 
 
+@turns_guessers_away
 def feed(request: HttpRequest, token: str) -> HttpResponse:
     """What a calendar programme asks for by the token alone; a wrong, ended or closed one is not found."""
     user = access.user_of_feed(token)

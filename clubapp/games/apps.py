@@ -14,7 +14,9 @@ class GamesConfig(AppConfig):
         from clubapp.core.registry import registry
         from clubapp.games import actions, queries
         from clubapp.games.actions.keeping import GAMES
+        from clubapp.games.logged import entries
 
         registry.add_child_data("games", export=queries.export_child, erase=actions.erase_child)
         registry.add_merge("games", actions.merge_child)
         registry.add_keeping(GAMES)
+        registry.add_logged("games", entries)

@@ -14,7 +14,7 @@ from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 from django.views.decorators.vary import vary_on_headers
 
 from clubapp.core import keeping
@@ -101,6 +101,7 @@ def game(request: HttpRequest, session_id: UUID, game_id: UUID) -> HttpResponse:
 
 
 @login_required
+@require_http_methods(["GET", "HEAD", "POST"])
 def enter(request: HttpRequest, session_id: UUID, game_id: UUID, part: int = 0) -> HttpResponse:
     """What happens on the field, by anybody who works in the session. Kept on the phone while nothing was entered."""
     row = access.game_for(request.user, session_id, game_id)

@@ -14,8 +14,10 @@ class RotationConfig(AppConfig):
         from clubapp.core.registry import registry
         from clubapp.rotation import actions, notes, queries
         from clubapp.rotation.actions.keeping import PLANS
+        from clubapp.rotation.logged import entries
 
         registry.add_row_notes("rotation", notes.row_notes)
         registry.add_child_data("rotation", export=queries.export_child, erase=actions.erase_child)
         registry.add_merge("rotation", actions.merge_child)
         registry.add_keeping(PLANS)
+        registry.add_logged("rotation", entries)

@@ -8,7 +8,7 @@ import pytest
 from django.test import Client, RequestFactory
 from django.urls import reverse
 
-from clubapp.core import limiter
+from clubapp.core import guessing, limiter
 from clubapp.people import tries
 from tests.cast import PASSWORD, Cast
 
@@ -84,6 +84,14 @@ def test_wrong_tries_are_counted_per_account_from_many_addresses(cast: Cast) -> 
     assert Client().post(SIGN_IN, data, REMOTE_ADDR="192.0.2.200").status_code == 429
     other = {"email": cast.finn.email, "password": PASSWORD}
     assert Client().post(SIGN_IN, other, REMOTE_ADDR="192.0.2.200").status_code == 302
+
+
+def test_tokens_are_not_guessed_without_end(cast: Cast) -> None:
+    """Links, passes and calendars count together; who has a good link waits no longer than the minute."""
+    client, names = cast.client(), ("people:invitation", "people:set_up", "live:gate", "family:feed")
+    codes = [client.get(reverse(names[at % 4], args=[f"guess-{at}"])).status_code for at in range(guessing.MOST + 1)]
+    assert set(codes[:-1]) == {404}
+    assert codes[-1] == 429
 
 
 def test_somebody_signed_in_is_sent_on(cast: Cast) -> None:

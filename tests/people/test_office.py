@@ -9,7 +9,10 @@ from django.urls import reverse
 from clubapp.core.models import AuditLog, Outbox
 from clubapp.people import actions
 from clubapp.people.models import Concern, Membership
+from clubapp.register.actions import Tap, mark_here
 from tests.cast import Cast
+from tests.rotation.evening import standing
+from tests.rules.addresses import game_of
 
 LOG, NEW, READ = (reverse(f"people:{name}") for name in ("log", "concern_new", "concerns"))
 WORRY = {"about": "Bo Reed", "words": "Bruises on both arms; he said he fell."}
@@ -30,6 +33,20 @@ def test_head_coach_and_welfare_officer_read_the_log(cast: Cast) -> None:
     assert "Ada" not in cast.client(cast.olga).get(LOG).content.decode()
     for number in ("2", "0", "-1", "x", "9" * 30, "²"):
         assert cast.client(cast.hazel).get(LOG, {"page": number}).status_code == 200
+
+
+def test_marks_plans_and_draws_stand_in_the_log_too(cast: Cast) -> None:
+    mark_here(session=cast.session, athlete=cast.ada, tap=Tap(cast.finn))
+    standing(cast, 1)
+    game_of(cast.session)
+    of = {"of": "evenings"}
+    for user in (cast.hazel, cast.wanda):
+        page = cast.client(user).get(LOG, of).content.decode()
+        assert "Finn: marked here · <b>Ada Reed</b>" in page
+        assert "built plan" in page
+        assert "made heats" in page
+    assert "Ada" not in cast.client(cast.olga).get(LOG, of).content.decode()
+    assert cast.client(cast.finn).get(LOG, of).status_code == 404
 
 
 def test_the_log_is_only_added_to(cast: Cast) -> None:

@@ -26,6 +26,8 @@ from tests.rules.people import WHO, doors
 
 ALL = addresses()
 METHODS = ("get", "post")
+MEANINGLESS = ("put", "patch", "delete", "trace")
+OTHERS = (*MEANINGLESS, "head", "options")
 SIGN_IN = reverse("people:sign_in")
 # Who is whom to a socket; nobody else gets one.
 SOCKETS = {
@@ -107,6 +109,21 @@ def answers(made: Callable[[], Client], path: str, methods: list[str]) -> Iterat
         if answer.status_code == 405:
             methods.remove(method)
         yield answer
+
+
+def test_other_methods_open_no_door(cast: Cast, big: bool) -> None:
+    """No stranger by any of them; and where GET and POST have a meaning, the others have none for anybody. One method
+    an address in turn; all of them in the long form.
+    """
+    rows, people, ids, through = table(), doors(cast), ids_of(cast), []
+    for number, address in enumerate(ALL):
+        for method in OTHERS if big else (OTHERS[number % len(OTHERS)],):
+            path, theirs = address.path(ids), address.name.startswith(("account_", "mfa_"))  # allauth's own
+            if "S" not in rows[address.name] and not refused(knock(people["S"](), method, path)):
+                through.append(f"{method} {address} as a stranger")
+            if method in MEANINGLESS and not theirs and not refused(knock(people["H"](), method, path)):
+                through.append(f"{method} {address} as head coach")
+    assert through == []
 
 
 def test_nobody_reaches_the_other_club_by_an_id_of_it(cast: Cast) -> None:

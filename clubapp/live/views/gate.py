@@ -15,6 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from clubapp.core import errors, limiter
+from clubapp.core.guessing import turns_guessers_away
 from clubapp.live import access, actions, page, passes, queries, sentences
 from clubapp.live.access import Watcher
 from clubapp.live.actions import RefusedError
@@ -107,6 +108,7 @@ def code(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+@turns_guessers_away
 def gate(request: HttpRequest, token: str) -> HttpResponse:
     """Where the pass leads: say your name, then wait for the leader."""
     entry = access.pass_by_token(token)

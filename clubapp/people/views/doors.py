@@ -12,6 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from clubapp.core import errors
+from clubapp.core.guessing import turns_guessers_away
 from clubapp.core.tell import close_sockets
 from clubapp.people import actions, links, tries
 from clubapp.people.forms.doors import InvitedForm, SetUpForm, SignInForm
@@ -57,6 +58,7 @@ def sign_out(request: HttpRequest) -> HttpResponse:
 
 
 @pages
+@turns_guessers_away
 def set_up(request: HttpRequest, token: str) -> HttpResponse:
     """The first page of a new club. Looking at it uses nothing up."""
     link = links.good_link(token, Purpose.SET_UP)
@@ -69,6 +71,7 @@ def set_up(request: HttpRequest, token: str) -> HttpResponse:
 
 
 @pages
+@turns_guessers_away
 def invitation(request: HttpRequest, token: str) -> HttpResponse:
     """A guardian or member comes in: with the account they are signed in with, another one, or a new one."""
     link = links.good_link(token, Purpose.GUARDIAN, Purpose.MEMBER)

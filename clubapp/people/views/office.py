@@ -31,12 +31,17 @@ def mails(request: SignedIn) -> HttpResponse:
 @never_cache
 @require_GET
 def log(request: SignedIn) -> HttpResponse:
-    """Who read notes and numbers, who changed what about whom. Nobody can change it here or elsewhere."""
+    """Who read notes and numbers, who changed what about whom; or who marked and planned. Nobody can change it."""
     club = access.trusted_club(request.user)
     wanted = request.GET.get("page", "1")
     number = int(wanted) if wanted.isascii() and wanted.isdigit() and len(wanted) < 6 and int(wanted) else 1
-    lines, older = audit.lines(club, welfare=access.is_welfare(request.user, club.pk), page=number)
-    return render(request, "people/log.html", {"lines": lines, "older": number + 1 if older else None})
+    evenings = request.GET.get("of") == "evenings"
+    if evenings:
+        lines, older = audit.evening_lines(club, page=number)
+    else:
+        lines, older = audit.lines(club, welfare=access.is_welfare(request.user, club.pk), page=number)
+    page = {"lines": lines, "older": number + 1 if older else None, "evenings": evenings}
+    return render(request, "people/log.html", page)
 
 
 @login_required

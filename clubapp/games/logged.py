@@ -1,0 +1,17 @@
+"""Draws as lines of the club's log: a change is a new row, so they are their own log."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID
+
+from django.db.models import F
+
+from clubapp.games.models import Draw
+
+
+def entries(club_id: UUID) -> Any:
+    rows = Draw.objects.filter(game__session__club=club_id).annotate(
+        at=F("made_at"), who=F("by_id"), did=F("why"), what=F("game__kind"), whom=F("game__session_id")
+    )
+    return rows.values_list("at", "who", "did", "what", "whom")
