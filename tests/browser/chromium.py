@@ -16,7 +16,7 @@ from tests.needs import missing
 
 PHONE: ViewportSize = {"width": 390, "height": 844}
 SMALL_PHONE: ViewportSize = {"width": 360, "height": 640}
-NAMES = ("chromium", "chromium-browser", "google-chrome")
+NAMES = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
 PATIENCE_S = 30
 LONGEST_S = 200.0  # no test takes half of it
 RUNNING: set[int] = set()  # the processes of this run's browsers
