@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from django.apps import apps
 from django.core.management import call_command
 from django.urls import reverse
 from django.utils import timezone
@@ -19,9 +20,10 @@ from clubapp.games.models import Game
 from clubapp.live.models import HeadCount, Incident, KeptIncident, Pass, Visitor, Whereabouts
 from clubapp.people import actions, keeping
 from clubapp.people.models import Athlete, Concern, Import
-from clubapp.planning.models import Review
+from clubapp.planning.models import ClubMessage, Review
 from clubapp.register import queries as register
-from clubapp.register.models import Mark
+from clubapp.register.actions.keeping import KEPT
+from clubapp.register.models import FinishedRegister, Mark
 from clubapp.results.models import Result
 from clubapp.rotation.models import Plan
 from tests.cast import Cast, make_child, make_session
@@ -29,7 +31,7 @@ from tests.people.access import for_no_club
 from tests.rules.addresses import game_of, own_test
 
 PAGE, TIDY, MONTHLY = (reverse(f"people:{name}") for name in ("keeping", "tidy", "tidy_monthly"))
-GONE = (Mark, Whereabouts, HeadCount, Plan, Game, Review, Result, Outbox)
+GONE = (Mark, Whereabouts, HeadCount, Plan, Game, Review, ClubMessage, Result, Outbox)
 KINDS = (*GONE, Pass, Incident, KeptIncident, Import, AuditLog)
 
 
@@ -48,6 +50,8 @@ def evening(cast: Cast, days: int) -> None:
     Plan.objects.create(session=session, version=1, engine="1", why="built")
     game_of(session)
     Review.objects.create(session=session, at=then)
+    message = ClubMessage.objects.create(squad=cast.squad, text="Bring water.")
+    ClubMessage.objects.filter(pk=message.pk).update(at=then)
     timed = {"trial": own_test(cast.club), "athlete": cast.ada, "on": then.date(), "tapped_at": then}
     Result.objects.create(value_ms=2, replaces=Result.objects.create(value_ms=1, **timed), **timed)
     Import.objects.filter(pk=Import.objects.create(club=cast.club, before="{}").pk).update(at=then)
@@ -76,6 +80,8 @@ def test_every_app_that_keeps_a_childs_data_has_a_period() -> None:
     said = {"live": ("field", "incidents"), "people": ("leavers", "waiting", "rosters", "concerns")}
     said |= {app: (app,) for app in ("games", "register", "results", "rotation")}
     assert said.keys() == registry.exporters.keys()
+    of_sessions = {model for model in apps.get_app_config("register").get_models() if hasattr(model, "session")}
+    assert of_sessions == {*KEPT, FinishedRegister}
     assert {name for names in said.values() for name in names} <= registry.keepings.keys()
     assert all(one.least <= one.months <= one.most for one in registry.keepings.values())
 

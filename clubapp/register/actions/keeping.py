@@ -14,9 +14,9 @@ from clubapp.core.registry import Keeping
 from clubapp.people.actions.visits import set_sessions_before
 from clubapp.people.models import Athlete
 from clubapp.register import queries
-from clubapp.register.models import AdultMark, Brought, Contacted, Mark
+from clubapp.register.models import AdultMark, Brought, ComingLate, Contacted, Mark, PickUp
 
-KEPT = (Mark, Contacted, Brought, AdultMark)
+KEPT = (Mark, Contacted, Brought, ComingLate, PickUp, AdultMark)
 
 
 def _old(model: Any, club_id: UUID, first: date) -> QuerySet[Any]:
