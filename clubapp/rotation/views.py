@@ -13,10 +13,10 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from clubapp.core.onward import own_path
 from clubapp.people.consents import no_photos
 from clubapp.people.models import User
 from clubapp.planning.models import Session
@@ -168,9 +168,7 @@ def _answer(request: HttpRequest, session: Session, refused: str) -> HttpRespons
         return _page(request, session, refused=refused)
     if refused:
         messages.error(request, refused)
-    back = request.POST.get("next", "")
-    own = url_has_allowed_host_and_scheme(back, allowed_hosts={request.get_host()}, require_https=request.is_secure())
-    return redirect(back if back and own else _result(session))
+    return redirect(own_path(request, request.POST.get("next", "")) or _result(session))
 
 
 def _result(session: Session) -> str:

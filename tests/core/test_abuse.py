@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import faulthandler
 import json
 import random
 import re
+import sys
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -64,10 +66,17 @@ def test_ten_thousand_malformed_requests_break_nothing_and_leave_no_rubbish(club
     paths = [address.path(club.own) for address in addresses()]
     drawer = Drawer(lot, paths, [str(one) for one in (*club.own.values(), *club.other.values())], club.page)
     wrong: list[str] = []
-    for request in drawer.requests(BIG if big else SMALL):
+    for number, request in enumerate(drawer.requests(BIG if big else SMALL)):
+        if big and number % 100 == 0:
+            not_hanging()
         wrong += faults(lot.choice(club.clients), request)
         assert len(wrong) < 10, "\n".join(wrong)
     assert not wrong, "\n".join(wrong)
+
+
+def not_hanging() -> None:
+    """A test that says nothing for five minutes is ended; ten thousand requests take longer than that."""
+    faulthandler.dump_traceback_later(300, exit=True, file=sys.__stderr__)
 
 
 def faults(client: Client, request: Request) -> list[str]:

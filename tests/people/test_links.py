@@ -45,7 +45,9 @@ def test_only_the_hash_is_stored(db: None) -> None:
 
 def test_set_up_makes_club_squad_and_head_coach_and_signs_in(db: None) -> None:
     client, path = Client(), actions.make_set_up_link()
-    assert unseen(client.get(path))
+    for _looking in range(2):  # a mail program that looks ahead uses nothing up
+        assert unseen(client.get(path))
+        assert client.head(path).status_code == 200
     answer = client.post(path, CLUB)
     assert (answer["Location"], unseen(answer)) == (reverse("desk:home"), True)
     coach = User.objects.get(email="hilda@millrace.example")

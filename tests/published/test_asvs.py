@@ -21,6 +21,7 @@ WAYS_OUT = (
     "javascript:alert(1)",
     f"https:{EVIL}",
     "http://[",
+    "nowhere",
 )
 UNSAFE = ("post", "put", "patch", "delete")
 SIGN_IN = reverse("people:sign_in")

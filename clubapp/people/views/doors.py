@@ -6,13 +6,13 @@ from django.contrib.auth import authenticate, logout
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render, resolve_url
 from django.urls import reverse
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from clubapp.core import errors
 from clubapp.core.guessing import turns_guessers_away
+from clubapp.core.onward import own_path
 from clubapp.core.tell import close_sockets
 from clubapp.people import actions, links, tries
 from clubapp.people.forms.doors import InvitedForm, SetUpForm, SignInForm
@@ -120,5 +120,4 @@ def _old_or_new(request: HttpRequest, link: OneTimeLink, form: InvitedForm) -> U
 def _next(request: HttpRequest) -> str:
     """Where the adult was going, if that is a page of ours."""
     wanted = request.POST.get("next") or request.GET.get("next") or ""
-    ours = url_has_allowed_host_and_scheme(wanted, {request.get_host()}, require_https=request.is_secure())
-    return wanted if ours else "desk:home"
+    return own_path(request, wanted) or "desk:home"
