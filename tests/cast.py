@@ -106,7 +106,7 @@ class Cast:
 def make_cast() -> Cast:
     """Write the cast into the database."""
     club, other = ClubFactory(), ClubFactory(name="Far Meadow")
-    squad, other_squad = SquadFactory(club=club), SquadFactory(club=other, name="Otters")
+    squad, other_squad = SquadFactory(club=club), SquadFactory(club=other, name="Wrens")
     people = {
         name.lower(): UserFactory(name=name) for name in ("Hazel", "Finn", "Wanda", "Greta", "Gus", "Sal", "Olga")
     }

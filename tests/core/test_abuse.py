@@ -184,7 +184,7 @@ def taken(client: Client, form: Form, pairs: Pairs) -> list[str]:
     with transaction.atomic(), written() as rows:
         answer = sent(client, Request("post", form.action, encoded(pairs).encode()))
         transaction.set_rollback(True)
-    told = [f"told {name}" for name in ("Far Meadow", "Zed", "Otters") if name.encode() in answer.content]
+    told = [f"told {name}" for name in ("Far Meadow", "Zed", "Wrens") if name.encode() in answer.content]
     return told + [f"kept {row._meta.label}" for row in rows if not isinstance(row, SignIn)]
 
 
