@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _l
 
 from clubapp.engine import heats as engine_heats
 from clubapp.engine import limits
-from clubapp.games import bridge, heats_rounds, heats_shown
+from clubapp.games import bridge, heats_asked, heats_rounds, heats_shown
 from clubapp.games.likely import best_known, likely
 from clubapp.games.present import Present
 from clubapp.games.state import GameView, Kind, Made, Said, Task, Timed
@@ -148,6 +148,7 @@ HEATS = Kind(
     out=out,
     next=heats_rounds.next_round,
     times=times,
+    doubts=heats_asked.doubts,
     teams=heats_shown.teams,
     own=heats_shown.own,
     entering=heats_shown.entering,

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from clubapp.engine import handtime
 from clubapp.engine import heats as engine_heats
-from clubapp.games import heats_rounds
+from clubapp.games import heats_asked, heats_rounds
 from clubapp.games.likely import test_of
 from clubapp.games.present import Present
 from clubapp.games.state import DrawView, GameView, Said, Viewer, seen_again
@@ -169,6 +169,7 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
         "hidden": said is not None and not data,
         "states": state_choices(),
         "next_part": later[0] if later else 0,
+        "span": heats_asked.span_of(present.session.club, view.wishes.get("test", "")),
     }
 
 

@@ -11,6 +11,7 @@ from uuid import UUID
 from django.utils.functional import Promise
 
 from clubapp.games.present import Present
+from clubapp.people.models import Club
 
 
 @dataclass(frozen=True)
@@ -130,8 +131,9 @@ class Kind:
     teams: what a helper may see, names of teams with first names and totals. own: what a guardian may read of one
     child, in sentences without another child's name and without a rank. take: checks what was entered and gives back
     what is stored. next: the draw of the next round. fit: the newest draw with one more child in it, moving as few as
-    can be. out: without a child. times: typed times among an entry. entering: a page of its own to enter something on,
-    in `…_enter.html` beside the template; without one all is tapped on the game's page. standing: for the head coach
+    can be. out: without a child. times: typed times among an entry. doubts: what to ask about them once. entering: a
+    page of its own to enter something on, in `…_enter.html` beside the template; without one all is tapped on the
+    game's page. standing: for the head coach
     alone, in `…_order.html`. turns: what a script on the bell's pages needs to call them by the bell. tally: what is
     tapped there. sums: ids of each team and what it came to, nothing while nobody entered anything. counted: wishes
     that go with how many play. Forms of wishes and of what is tapped are looked up by the code in `forms`.
@@ -149,6 +151,7 @@ class Kind:
     out: Callable[[GameView, Task, UUID], Made] | None = None
     next: Callable[[GameView, Task], Made] | None = None
     times: Callable[[GameView, Said], list[Timed]] | None = None
+    doubts: Callable[[GameView, Club, Mapping[str, Any]], str] | None = None
     teams: Callable[[GameView, Present], list[dict[str, Any]]] | None = None
     own: Callable[[GameView, Present, UUID], list[str]] | None = None
     entering: Callable[[GameView, Present, Viewer, int], dict[str, Any]] | None = None

@@ -27,11 +27,12 @@ from clubapp.games.kinds import kind_of, known_kind
 from clubapp.games.models import Game
 from clubapp.games.page import list_of, page_of, rows_of, usual, viewer_of
 from clubapp.games.present import Present, present_of
-from clubapp.games.state import Kind
+from clubapp.games.state import GameView, Kind
 from clubapp.register.actions import OtherTapError
 from clubapp.register.forms import TapForm
 from clubapp.register.views.common import adult, wants_json
 
+SURE = "yes"
 TYPED = ("place", "time", "state", "moved")
 
 
@@ -145,6 +146,8 @@ def _entered(request: HttpRequest, row: Game) -> HttpResponse:
         return _back(request, row, _("Tap what happened on the game's page."))
     if not form.is_valid():
         return _not_taken(request, row, form, _("Tap again: what was sent was not understood."))
+    if asked := _doubts(request, row, view, form):
+        return _entering(request, row, _number(request.POST.get("part")), form, asked)
     data = form.cleaned_data
     saying = Saying(what, data.get("round") or view.draw.round, data.get("part") or 0, _entry(form))
     try:
@@ -154,6 +157,15 @@ def _entered(request: HttpRequest, row: Game) -> HttpResponse:
     except OtherTapError:
         return _back(request, row, _("That tap was sent for something else already: look again."))
     return _done(request, answer, _after(request, row))
+
+
+def _doubts(request: HttpRequest, row: Game, view: GameView, form: Any) -> str:
+    """What is asked once about what was typed. A phone's script has asked before it sent."""
+    kind = known_kind(row.kind)
+    if kind.doubts is None or not hasattr(form, "entry") or wants_json(request):
+        return ""
+    asked = kind.doubts(view, row.session.club, form.entry())
+    return "" if request.POST.get("sure") in (SURE, asked) else asked
 
 
 def _done(request: HttpRequest, answer: dict[str, Any], after: str) -> HttpResponse:

@@ -99,6 +99,23 @@ def test_a_typed_time_becomes_a_result_once(cast: Cast) -> None:
     assert row.by == cast.finn
 
 
+def test_an_impossible_time_is_asked_about_once_and_never_refused(cast: Cast) -> None:
+    everybody_here(cast, timed=False)
+    game, client = made(cast), cast.client(cast.finn)
+    child = heats_of(game)[0][0]
+    fields = heat_form(game, **{f"time_{child}": "1.84"})
+    asked = post(client, game, "enter", **fields)
+    assert asked.status_code == 422
+    sure = "1.84 s for 40 m? Children reach 4.5 to 20.5. If it is right, keep it once more."
+    assert f'name="sure" value="{sure}"' in asked.content.decode()
+    assert f'name="time_{child}" value="1.84"' in asked.content.decode()
+    assert not Result.objects.exists()
+    other = {**fields, "sure": sure, f"time_{child}": "1.85"}
+    assert post(client, game, "enter", **other).status_code == 422  # another time is another question
+    assert post(client, game, "enter", **fields, sure=sure).status_code == 302
+    assert Result.objects.get().value_ms == 1840
+
+
 def test_a_corrected_time_replaces_its_result_and_a_cleared_one_takes_it_back(cast: Cast) -> None:
     everybody_here(cast, timed=False)
     sprint(cast)

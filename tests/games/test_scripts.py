@@ -65,6 +65,9 @@ def test_places_at_the_line_and_who_moved(page: Page) -> None:
     places = "return given.map(([places, row, tie]) => module.placed(places, row, tie));"
     given = [[[0, 0, 0], 1, False], [[0, 1, 0], 2, False], [[0, 1, 2], 0, True], [[2, 1, 3], 1, False]]
     assert run(page, "games/finish.js", places, given) == [[0, 1, 0], [0, 1, 2], [2, 1, 2], [1, 0, 2]]
+    odd = "return module.odd(given, 4500, 20500);"
+    texts = ["7.42", "1,84", "", "0:21", "x", "1:02.4"]
+    assert run(page, "games/finish.js", odd, texts) == ["1,84", "0:21", "1:02.4"]
     more = "return given.map((text) => module.oneMore(text));"
     assert run(page, "games/moved.js", more, ["", "1", "99", "x"]) == ["1", "2", "99", "1"]
 

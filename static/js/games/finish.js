@@ -13,6 +13,32 @@ export function placed(places, row, tie) {
   return places.map((place, at) => (at === row ? next : place));
 }
 
+// The times that look impossible; what is no time at all the club says itself.
+export function odd(texts, least, most) {
+  const ms = (text) => 1000 * text.replaceAll(",", ".").split(":").reduce((all, part) => 60 * all + Number(part), 0);
+  return texts.filter((text) => text.trim() && (ms(text) < least || ms(text) > most));
+}
+
+// Asked once, also without a network: kept once more it counts as it is.
+function question(form) {
+  const { least, most, asks } = form.dataset;
+  if (!asks) return "";
+  const times = [...form.querySelectorAll("[name^=time_]")].filter((time) => time.value !== time.defaultValue);
+  return odd(times.map((time) => time.value), Number(least), Number(most)).map((text) => asks.replace("%s", text.trim())).join(" ");
+}
+
+document.addEventListener("submit", (event) => {
+  const form = event.target.closest("[data-finish]");
+  const asked = form ? question(form) : "";
+  if (!asked || form.elements.sure.value === asked) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  form.elements.sure.value = asked;
+  const told = document.querySelector("[data-queued]");
+  Object.assign(told, { textContent: asked, hidden: false });
+  told.focus();
+}, true);
+
 function show(rows) {
   for (const row of rows) {
     const place = placeOf(row);
