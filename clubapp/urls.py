@@ -12,6 +12,7 @@ urlpatterns = [
     path("tests/", include("clubapp.results.urls")),
     path("progress/", include("clubapp.results.progress_urls")),
     path("sessions/", include("clubapp.planning.urls")),
+    path("activities/", include("clubapp.planning.library_urls")),
     path("register/", include("clubapp.register.urls")),
     path("plan/", include("clubapp.rotation.urls")),
     path("games/", include("clubapp.games.urls")),

@@ -28,6 +28,7 @@ APART = {
     "js/live/entry/": f"{FOLDER}entry.js",
     "js/live/caller/": CALLER,
     "js/live/cues.js": CALLER,
+    "js/planning/": f"{FOLDER}planning.js",
 }
 IMPORT = re.compile(r'^import \{([^}]*)\} from "(\.[^"]+)";\n', re.M)
 EXPORT = re.compile(r"^export (?=(?:async function|function\*?|class|const) (\w+))", re.M)

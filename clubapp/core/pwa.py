@@ -65,6 +65,7 @@ APART = {
         joined.CALLER,
         sheets.GAMES,
     ),
+    "/activities/[a-z0-9_-]+/drawing/": ("js/planning/board.js", joined.APART["js/planning/"]),
     f"/family/(?:{ID}/)?": ("js/offline/notices.js", "js/offline/asked.js"),
 }
 

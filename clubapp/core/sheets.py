@@ -12,6 +12,7 @@ from collections.abc import Callable
 FOLDER = "css/joined/"
 COMMON, BELL, REGISTER, PLAN = (f"{FOLDER}{name}.css" for name in ("common", "bell", "register", "plan"))
 STOPWATCH, CALLER, GAMES, TALLY = (f"{FOLDER}{name}.css" for name in ("stopwatch", "caller", "games", "tally"))
+ACTIVITY = f"{FOLDER}activity.css"
 ENTRY = "css/pages/entry.css"
 COMPONENTS = ("layout", "columns", "buttons", "forms", "rows", "marks", "notes", "tables", "queue", "wide")
 # In this order: the layers are named first, and within a layer the later rule wins.
@@ -32,6 +33,7 @@ JOINED = {
     CALLER: ("css/pages/strip.css", "css/pages/caller.css"),
     GAMES: tuple(f"css/pages/{name}.css" for name in ("games", "games_race", "games_chasing", "games_league")),
     TALLY: ("css/pages/tally.css",),
+    ACTIVITY: tuple(f"css/pages/{name}.css" for name in ("ground", "cards", "board")),
 }
 COMMENT = re.compile(r"/\*.*?\*/", re.S)
 INDENT = re.compile(r"\n\s*")

@@ -10,8 +10,8 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
-from clubapp.people.access import Person, is_head_coach
-from clubapp.people.models import Membership, Role, User
+from clubapp.people.access import Person, is_head_coach, membership_of
+from clubapp.people.models import Club, Membership, Role, User
 from clubapp.planning.models import Session, Station
 
 
@@ -55,6 +55,14 @@ def coached_session_for(user: Person, session_id: UUID) -> Session:
         raise Http404
     coached = Membership.objects.filter(user=user, role=Role.HEAD_COACH).values("club")
     return get_object_or_404(visible_to(user).filter(club__in=coached), pk=session_id)
+
+
+def library_for(user: Person) -> tuple[Club, bool]:
+    """The club whose activities this adult works with, and whether they are its to change; or 404."""
+    place = membership_of(user)
+    if place is None or place.role not in (Role.HEAD_COACH, Role.ASSISTANT):
+        raise Http404
+    return place.club, place.role == Role.HEAD_COACH
 
 
 def may_edit(user: Person, session: Session) -> bool:

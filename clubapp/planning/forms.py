@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 from uuid import UUID
 
@@ -12,16 +12,19 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 from django.utils.formats import date_format
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from clubapp.people.models import Club, Squad, User
 from clubapp.planning.actions import Lines, SessionDetails, StationDetails
+from clubapp.planning.catalogue import Listed, aim_word
 from clubapp.planning.models import Block, Session, Station
 from clubapp.planning.starters import STARTERS
 
 FIRST_DAY, DAYS_AHEAD = datetime.date(2000, 1, 1), datetime.timedelta(days=3 * 366)
 LARGEST_FIELD_M = 500.0
 MOST_OF_A_KIND = 999
+CARD = "card:"  # before the code of an activity among the starters' keys
 KIT_PART = re.compile(r"\s*([^:;]{1,40}?)\s*:\s*([0-9]{1,3})\s*")
 
 
@@ -148,14 +151,26 @@ class BlocksForm(forms.Form):
 
 
 class NewStationForm(forms.Form):
-    """One of the starters, or one of the coach's own under a name."""
+    """One of the starters, an activity of the library, or one of the coach's own under a name."""
 
-    starter = forms.ChoiceField(
-        label=_("Station"),
-        choices=[*((starter.key, starter.name) for starter in STARTERS), ("", _("one of my own"))],
-        required=False,
-        initial=STARTERS[0].key,
-    )
+    starter = forms.ChoiceField(label=_("Station"), required=False, initial=STARTERS[0].key)
+
+    def __init__(self, data: Any = None, *, activities: Iterable[Listed]) -> None:
+        super().__init__(data)
+        field = self.fields["starter"]
+        assert isinstance(field, forms.ChoiceField)
+        groups: dict[str, list[tuple[str, str]]] = {_now("Starred"): []}
+        for one in activities:
+            heading = _now("Starred") if one.starred else aim_word(one.card.aims[0]).capitalize()
+            groups.setdefault(heading, []).append((f"{CARD}{one.code}", one.name))
+        own, ready = ("", _now("one of my own")), [(starter.key, str(starter.name)) for starter in STARTERS]
+        field.choices = [own, (_now("With a place on the field"), ready), *((k, v) for k, v in groups.items() if v)]
+
+    @property
+    def activity(self) -> str:
+        """The code of the activity that was chosen, if it was one; only after `is_valid`."""
+        chosen: str = self.cleaned_data["starter"]
+        return chosen.removeprefix(CARD) if chosen.startswith(CARD) else ""
 
 
 class MoveForm(forms.Form):

@@ -104,8 +104,31 @@ class Block(PublicId):
         constraints = [models.UniqueConstraint(fields=["session", "position"], name="block_position_once")]
 
 
+class Activity(PublicId):
+    """What a club has made of a card: its own, a changed one of the library's, or only a star on it.
+
+    card: as `library.reading` takes it; empty: the library's card of this code, as it is there. put_away: offered no
+    more. Stations keep copies, so nothing here changes what was planned.
+    """
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="activities")
+    code = models.SlugField(max_length=40)
+    card = models.JSONField(default=dict, blank=True)
+    starred = models.BooleanField(default=False)
+    put_away = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["club", "code"], name="activity_code_once_a_club")]
+
+    def __str__(self) -> str:
+        return self.code
+
+
 class Station(PublicId):
-    """An activity set up at a place, in metres from the field's south-west corner."""
+    """An activity set up at a place, in metres from the field's south-west corner.
+
+    activity: the code of the card it was made from; diagram: that card's drawing as it was then.
+    """
 
     class Intensity(models.TextChoices):
         EASY = "easy", _("easy")
@@ -128,6 +151,8 @@ class Station(PublicId):
     kit = models.JSONField(_("kit"), default=dict, blank=True)
     # What the phone that stands here is to offer beside the bell.
     tools = models.CharField(_("on the phone"), max_length=8, choices=Tools.choices, default="", blank=True)
+    activity = models.SlugField(max_length=40, blank=True, default="")
+    diagram = models.JSONField(default=dict, blank=True)
 
     class Meta:
         ordering = ["number"]

@@ -10,7 +10,7 @@ from django.forms import BoundField
 from django.utils import timezone
 
 from clubapp.people.access import Person, is_head_coach
-from clubapp.planning import queries
+from clubapp.planning import catalogue, queries
 from clubapp.planning.access import may_edit
 from clubapp.planning.forms import BlocksForm, EditSessionForm, NewStationForm, session_values
 from clubapp.planning.models import Block, Review, Session, Station
@@ -92,7 +92,7 @@ def page_of(
         blocks=tuple(_rows(session, blocks_form)),
         stations=tuple(queries.stations(session)),
         blocks_form=blocks_form,
-        new_station=NewStationForm(),
+        new_station=NewStationForm(activities=catalogue.offered(session.club)),
         before=queries.lines_before(session),
         after=queries.review_of(session),
         runs=may_edit(user, session),

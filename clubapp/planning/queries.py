@@ -21,6 +21,12 @@ def coming(user: Person, today: date) -> QuerySet[Session]:
     return visible_to(user).filter(date__gte=today).order_by("date", "starts", "pk")
 
 
+def coached_coming(club: Club) -> QuerySet[Session]:
+    """A club's sessions of today and later, the next first."""
+    rows = Session.objects.filter(club=club, date__gte=club.today(), called_off=False)
+    return rows.select_related("squad").order_by("date", "starts", "pk")
+
+
 def past(user: Person, today: date) -> QuerySet[Session]:
     """Earlier sessions, the last first."""
     return visible_to(user).filter(date__lt=today).order_by("-date", "-starts", "pk")

@@ -14,7 +14,10 @@ EASY, HARD = Station.Intensity.EASY, Station.Intensity.HARD
 
 @dataclass(frozen=True)
 class Starter:
-    """A station ready to set up on a field of about 40 by 30 metres; x_m, y_m from its south-west corner."""
+    """A station ready to set up on a field of about 40 by 30 metres; x_m, y_m from its south-west corner.
+
+    activity: the library's card it is made from.
+    """
 
     key: str
     name: str | Promise
@@ -24,6 +27,7 @@ class Starter:
     intensity: str
     kit: dict[str, int] = field(default_factory=dict)
     tools: str = Station.Tools.NONE
+    activity: str = ""
 
 
 STARTERS = (
@@ -38,6 +42,7 @@ STARTERS = (
         24.0,
         HARD,
         {"cones": 8},
+        activity="straight-to-the-post",
     ),
     Starter(
         "turning",
@@ -51,6 +56,7 @@ STARTERS = (
         24.0,
         HARD,
         {"cones": 6},
+        activity="river-bends",
     ),
     Starter(
         "reaction",
@@ -65,6 +71,7 @@ STARTERS = (
         EASY,
         {"cones": 8},
         Station.Tools.CALLER,
+        activity="heron-and-fish",
     ),
     Starter(
         "jumping",
@@ -77,6 +84,7 @@ STARTERS = (
         8.0,
         HARD,
         {"flat markers": 8},
+        activity="stepping-stones",
     ),
     Starter(
         "ball",
@@ -89,6 +97,7 @@ STARTERS = (
         8.0,
         EASY,
         {"balls": 4},
+        activity="catch-the-current",
     ),
     Starter(
         "game",
@@ -101,7 +110,8 @@ STARTERS = (
         32.0,
         8.0,
         EASY,
-        {"cones": 4, "beanbags": 12, "bibs": 2},
+        {"cones": 4, "beanbags": 24, "bibs": 2},
+        activity="otters-crossing",
     ),
 )
 BY_KEY = {starter.key: starter for starter in STARTERS}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -10,6 +11,8 @@ import pytest
 from django.conf import settings
 from playwright.sync_api import Browser, Page, Route
 
+from clubapp.core.diagram import drawing
+from clubapp.core.diagram.reading import layout_of
 from tests.browser.chromium import Watch, phone, put_away
 
 HOME = "http://club.example"  # plain http, as on the local network: no clipboard, no service worker
@@ -169,3 +172,31 @@ def test_a_tap_that_failed_says_so(stand: Stand, event: str, said: str) -> None:
 def test_what_is_wrong_with_a_form_is_read_first(stand: Stand) -> None:
     page = stand.show('<div tabindex="-1" data-focus-here>Nothing is saved yet.</div>')
     assert page.evaluate("document.activeElement.textContent") == "Nothing is saved yet."
+
+
+def test_a_tap_on_the_ground_is_sent_in_metres(stand: Stand) -> None:
+    """On the bare ground it puts something there, to half a metre; near a thing, it chooses that thing."""
+    drawn = {"size": [12, 12], "cones": [{"at": [9, 3]}]}
+    fields = "".join(f'<input name="{name}">' for name in ("x", "y", "chosen", "tool"))
+    page = stand.show(
+        f'<script type="module" src="/js/planning/board.js"></script><form method="post" action="/there/">{fields}'
+        f'<input type="hidden" name="drawing" value=\'{json.dumps(drawn)}\'>'
+        '<button name="do" value="put">Put</button><button name="do" value="choose">Choose</button>'
+        f"<div data-board>{drawing.svg(layout_of(drawn), 'Pond')}</div></form>"
+    )
+    for tool, at, sent in (("cone", (2.9, 7.1), "x=3&y=7&chosen=&tool=cone"), ("pick", (9.2, 3.1), "chosen=cones-0")):
+        page.fill("[name=tool]", tool)
+        tapped = page.evaluate(
+            """([x, y]) => {
+                const svg = document.querySelector("svg");
+                const scale = Number(svg.dataset.scale);
+                const at = new DOMPoint(x * scale, -y * scale).matrixTransform(svg.getScreenCTM());
+                return [at.x, at.y];
+            }""",
+            at,
+        )
+        with page.expect_navigation():
+            page.mouse.click(*tapped)
+        assert sent in stand.sent[-1]
+        assert f"do={'choose' if tool == 'pick' else 'put'}" in stand.sent[-1]
+        page.goto(f"{HOME}/page/")

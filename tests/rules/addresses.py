@@ -32,7 +32,8 @@ from clubapp.people.models import (
     Role,
     User,
 )
-from clubapp.planning.models import Session
+from clubapp.planning.library.shelf import standard
+from clubapp.planning.models import Activity, Session
 from clubapp.register.actions import Tap
 from clubapp.register.models import Mark, PickUp
 from clubapp.results.actions import Reading, record_result
@@ -154,6 +155,7 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "incident_id": (Incident.objects.filter(session=session).first() or written(session, coach, child)).pk,
         "kept_id": kept_of(club).pk,
         "code": own_test(club).code,
+        "activity": own_activity(club),
         "result_id": written_down(session, child).pk,
         "game_id": (Game.objects.filter(session=session).first() or game_of(session)).pk,
         "part": 1,
@@ -199,6 +201,12 @@ def step_of(coach: User) -> int:
 def own_test(club: Club) -> Trial:
     """A test of the club's own; each club's has another code."""
     return Trial.objects.get_or_create(club=club, code=f"own-{club.pk.hex[:8]}", defaults={"name": "River run"})[0]
+
+
+def own_activity(club: Club) -> str:
+    """An activity of the club's own; each club's has another code."""
+    code, card = f"own-{club.pk.hex[:8]}", standard()["river-bends"].as_json()
+    return Activity.objects.get_or_create(club=club, code=code, defaults={"card": card})[0].code
 
 
 def written_down(session: Session, child: Athlete) -> Result:

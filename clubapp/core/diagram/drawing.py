@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import partial
 
 from django.utils.html import format_html
@@ -11,16 +11,21 @@ from django.utils.translation import gettext as _
 
 from clubapp.core.diagram import marks, ways
 from clubapp.core.diagram.marks import BEYOND, LETTER, Sign
-from clubapp.core.diagram.shapes import Area, Layout, Leg, Line, Measure, Path, Room, Side, What, Who, far_corner
-from clubapp.core.diagram.strokes import Scale, Spot, box, join, n, normal, scale_of, spots_of, stroke, text
+from clubapp.core.diagram.shapes import Area, Layout, Leg, Line, Measure, Path, Point, Room, Side, What, Who, far_corner
+from clubapp.core.diagram.strokes import Scale, Spot, box, disc, join, n, normal, scale_of, spots_of, stroke, text
 from clubapp.core.diagram.words import gait_word, in_words, length_words, line_word, side_word, what_word, who_word
 
 PAGE, EDGE = 352.0, 26.0
+RINGED = 13.0
 ROW = LETTER * 1.4
 
 
-def svg(layout: Layout, name: str) -> SafeString:
-    """The whole drawing; `name` and the legs in words are what a reader who does not see it hears."""
+def svg(layout: Layout, name: str, ringed: Iterable[Point] = ()) -> SafeString:
+    """The whole drawing; `name` and the legs in words are what a reader who does not see it hears.
+
+    ringed: places to be marked, while somebody is changing the drawing. `data-scale` is units a metre: the lower left
+    corner of the footprint is the drawing's origin, so a tap is told in metres by one division.
+    """
     scale = scale_of(layout)
     spots = spots_of(layout, scale)
     left, right = min(x for x, _y in spots), max(x for x, _y in spots)
@@ -31,10 +36,12 @@ def svg(layout: Layout, name: str) -> SafeString:
     rows, key = _key(layout, left + EDGE, bottom + LETTER * 0.4)
     bottom += ROW * rows + LETTER * 0.4
     return format_html(
-        '<svg class="ground" viewBox="{} {} {} {}" role="img" aria-label="{}">{}{}</svg>',
+        '<svg class="ground" viewBox="{} {} {} {}" data-scale="{}" role="img" aria-label="{}">{}{}{}</svg>',
         *(n(value) for value in (left, top, right - left, bottom - top)),
+        f"{scale.factor:.4f}",
         f"{name}. {' '.join(in_words(layout))}",
         join(_layers(layout, scale, middle)),
+        join(disc(scale.spot(at), RINGED, "ground-chosen") for at in ringed),
         key,
     )
 

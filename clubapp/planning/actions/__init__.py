@@ -2,6 +2,15 @@
 
 from __future__ import annotations
 
+from clubapp.planning.actions.activities import (
+    bring_in,
+    change_activity,
+    copy_activity,
+    make_activity,
+    put_away,
+    restore_activity,
+    star_activity,
+)
 from clubapp.planning.actions.blocks import add_block, change_block_minutes, move_block, remove_block
 from clubapp.planning.actions.messages import write_message
 from clubapp.planning.actions.reviews import Lines, write_review
@@ -17,6 +26,7 @@ from clubapp.planning.actions.sessions import (
 )
 from clubapp.planning.actions.stations import (
     StationDetails,
+    add_activity,
     add_starter,
     add_station,
     change_station,
@@ -30,22 +40,30 @@ __all__ = [
     "PlanError",
     "SessionDetails",
     "StationDetails",
+    "add_activity",
     "add_block",
     "add_starter",
     "add_station",
+    "bring_in",
     "call_off_session",
+    "change_activity",
     "change_block_minutes",
     "change_session",
     "change_station",
     "confirm_notice",
+    "copy_activity",
     "copy_session",
     "hand_over",
+    "make_activity",
     "make_session",
     "move_block",
     "move_station",
+    "put_away",
     "remove_block",
     "remove_session",
     "remove_station",
+    "restore_activity",
+    "star_activity",
     "write_message",
     "write_review",
 ]

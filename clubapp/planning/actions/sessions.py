@@ -22,7 +22,19 @@ from clubapp.planning.starters import BLOCKS, STARTERS
 WEEK = timedelta(days=7)
 SHORTEST_ROTATION_S = 600  # a starter session shorter than this keeps only the rotation
 TOLD = ("date", "starts", "minutes", "place")  # what families go by
-COPIED = ("name", "set_up", "x_m", "y_m", "intensity", "groups_min", "groups_max", "kit", "tools")
+COPIED = (
+    "name",
+    "set_up",
+    "x_m",
+    "y_m",
+    "intensity",
+    "groups_min",
+    "groups_max",
+    "kit",
+    "tools",
+    "activity",
+    "diagram",
+)
 
 
 @dataclass(frozen=True)

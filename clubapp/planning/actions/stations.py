@@ -6,10 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from clubapp.core.tell import tell
 from clubapp.planning import queries
 from clubapp.planning.actions.order import moved, next_number, number_anew
+from clubapp.planning.library.card import Card, Level
+from clubapp.planning.library.shelf import standard
 from clubapp.planning.models import Session, Station
 from clubapp.planning.starters import BY_KEY, Starter
 
@@ -44,6 +47,31 @@ def add_starter(*, session: Session, key: str) -> Station:
     station = place_starter(session, BY_KEY[key], next_number(Station, session, "number"))
     tell(session.pk, "planning")
     return station
+
+
+@transaction.atomic
+def add_activity(*, session: Session, code: str, card: Card) -> Station:
+    """A card of the library set up behind the others; it has no place on the field yet."""
+    station = Station.objects.create(
+        session=session,
+        number=next_number(Station, session, "number"),
+        name=card.name,
+        set_up=set_up_of(card),
+        intensity=Station.Intensity.HARD if card.level is Level.HARD else Station.Intensity.EASY,
+        kit=card.kit_all,
+        tools=card.tool,
+        activity=code,
+        diagram=card.diagram,
+    )
+    tell(session.pk, "planning")
+    return station
+
+
+def set_up_of(card: Card) -> str:
+    """What the adult at the station reads: no more than fits beside the drawing."""
+    look = _("Look for: %(all)s") % {"all": " ".join(card.look_for)}
+    levels = [_("Easier: %(words)s") % {"words": card.easier}, _("Harder: %(words)s") % {"words": card.harder}]
+    return "\n".join([*card.how, look, *levels, *card.cautions])
 
 
 @transaction.atomic
@@ -82,6 +110,8 @@ def place_starter(session: Session, starter: Starter, number: int) -> Station:
         intensity=starter.intensity,
         kit=dict(starter.kit),
         tools=starter.tools,
+        activity=starter.activity,
+        diagram=standard()[starter.activity].diagram,
     )
 
 

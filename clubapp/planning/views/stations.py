@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from clubapp.people.access import is_head_coach
-from clubapp.planning import access, actions
+from clubapp.planning import access, actions, catalogue
 from clubapp.planning.actions import StationDetails
 from clubapp.planning.forms import MoveForm, NewStationForm, StationForm, kit_text, station_values
 
@@ -23,9 +23,12 @@ from clubapp.planning.forms import MoveForm, NewStationForm, StationForm, kit_te
 def station_new(request: HttpRequest, session_id: UUID) -> HttpResponse:
     """A starter stands at once; one of the coach's own opens for its name."""
     session = access.coached_session_for(request.user, session_id)
-    form = NewStationForm(request.POST)
+    listed = catalogue.offered(session.club)
+    form = NewStationForm(request.POST, activities=listed)
     if not form.is_valid():
         messages.error(request, _("Choose one of the stations in the list."))
+    elif form.activity:
+        actions.add_activity(session=session, code=form.activity, card=catalogue.find(listed, form.activity).card)
     elif form.cleaned_data["starter"]:
         actions.add_starter(session=session, key=form.cleaned_data["starter"])
     else:
@@ -46,7 +49,15 @@ def station(request: HttpRequest, station_id: UUID) -> HttpResponse:
     if form.is_valid():
         actions.change_station(station=row, details=form.details())
         return redirect(_stations(row.session_id))
-    context = {"form": form, "station": row, "session": row.session, "edits": edits, "kit": kit_text(row.kit)}
+    context = {
+        "form": form,
+        "station": row,
+        "session": row.session,
+        "edits": edits,
+        "kit": kit_text(row.kit),
+        "picture": catalogue.picture_of(row),
+        "card": catalogue.card_of(row),
+    }
     return render(request, "planning/station.html", context, status=422 if form.is_bound else 200)
 
 
