@@ -158,6 +158,9 @@ VISITS = (
     Visit("family:pick_up", "greta"),
     Visit("family:messages", "greta"),
     Visit("planning:messages", "hazel"),
+    Visit("people:keeping", "hazel"),
+    Visit("account_change_password", "hazel"),
+    Visit("account_reset_password", "nobody"),
 )
 # Pages that lead elsewhere in an evening without a plan, as the cast's is.
 ONLY_THEN = {"live:repair": "a running bell"}
