@@ -26,4 +26,13 @@ function tapped(event) {
   form.querySelector(`button[value=${picked ? "choose" : "put"}]`).click();
 }
 
+// The strip of tools comes anew with each answer: what is chosen in it must be in sight.
+function inSight() {
+  const strip = document.querySelector(".board-tools");
+  const tool = strip?.querySelector(":checked")?.parentElement;
+  if (tool) strip.scrollLeft = tool.offsetLeft - strip.offsetLeft - (strip.clientWidth - tool.offsetWidth) / 2;
+}
+
 document.addEventListener("click", tapped);
+document.addEventListener("htmx:afterSettle", inSight);
+inSight();
