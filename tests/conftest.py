@@ -31,9 +31,6 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line(
         "markers", "long: in the long form alone (--big); the default run has a small form beside it"
     )
-    # Tables from the models: sixty migrations take each worker longer. The servers beside the tests and PostgreSQL run
-    # them, and tests/rules/test_migrations.py finds one that is missing.
-    config.option.nomigrations = not os.environ.get("FIELDBELL_POSTGRES")
     settings.register_profile("steady", derandomize=True, deadline=None, max_examples=25)
     settings.register_profile("roaming", derandomize=False, deadline=None, print_blob=True)
     settings.load_profile("roaming" if config.getoption("--big") else "steady")
