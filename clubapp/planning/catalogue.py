@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import groupby
 
 from django.http import Http404
 from django.utils.safestring import SafeString
@@ -53,8 +54,10 @@ class Listed:
 
     @property
     def waits(self) -> list[tuple[str, Wait]]:
-        """For every number of children in a lane: what that means, as a sentence."""
-        return [(wait_words(self.card, wait), wait) for wait in waits(self.card)]
+        """For every number of children in a lane: what that means, as a sentence; numbers alike in one."""
+        alike = groupby(waits(self.card), key=lambda wait: (wait.wait_s, wait.enough, wait.every_s))
+        rows = [list(group) for _figures, group in alike]
+        return [(wait_words(self.card, row[-1], row[0].children), row[-1]) for row in rows]
 
     @property
     def turns(self) -> int:
@@ -129,9 +132,11 @@ def place_word(place: Place) -> str:
     return {Place.LANE: _("lane"), Place.PAIR: _("pair"), Place.FIELD: _("field")}[place]
 
 
-def wait_words(card: Card, wait: Wait) -> str:
-    """ "With 5 in this lane each child runs 4 s and waits 56 s." """
-    said = {"n": wait.children, "work": wait.work_s, "wait": wait.wait_s, "place": place_word(card.place)}
+def wait_words(card: Card, wait: Wait, least: int = 0) -> str:
+    """ "With 5 in this lane each child runs 4 s and waits 56 s." least: of several numbers of which that is true."""
+    numbers = {"least": least, "most": wait.children}
+    n = _("%(least)d to %(most)d") % numbers if 0 < least < wait.children else wait.children
+    said = {"n": n, "work": wait.work_s, "wait": wait.wait_s, "place": place_word(card.place)}
     if card.metres:
-        return _("With %(n)d in this %(place)s each child runs %(work)d s and waits %(wait)d s.") % said
-    return _("With %(n)d in this %(place)s each child is busy for %(work)d s and waits %(wait)d s.") % said
+        return _("With %(n)s in this %(place)s each child runs %(work)d s and waits %(wait)d s.") % said
+    return _("With %(n)s in this %(place)s each child is busy for %(work)d s and waits %(wait)d s.") % said

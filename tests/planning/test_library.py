@@ -79,6 +79,7 @@ def test_a_card_says_what_it_needs_and_how_long_one_waits(troupe: Cast) -> None:
     for text in (card.purpose, *card.how, *card.look_for, *card.cautions, *card.sources):
         assert text.replace("'", "&#x27;") in html
     assert "With 5 in this lane each child runs 7 s and waits 53 s." in html
+    assert "With 6 to 12 in this field each child runs 45 s and waits 45 s." in page(troupe, "card", "otters-crossing")
     assert html.count('class="ground"') == 1
     assert "7 by 19.5 m" in html
     assert "5 m beyond the top" in html
