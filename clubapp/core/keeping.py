@@ -31,7 +31,7 @@ FAMILY = ("family:home", "family:child")
 WITHOUT_CONTACT = timedelta(days=14)
 WAITING = ("register:register", "register:going_home")  # the leader's show who was not collected yet for longer
 AFTER_END, NOT_COLLECTED = timedelta(minutes=60), timedelta(hours=24)
-UNTIL, OWNER = "X-Keep-Until", "X-Outbox-Owner"
+UNTIL, OWNER, ERASED = "X-Keep-Until", "X-Outbox-Owner", "X-Erased"
 
 
 def guest_of(request: HttpRequest) -> Guest | None:

@@ -16,7 +16,7 @@ from django.shortcuts import resolve_url
 from django.utils.cache import patch_vary_headers
 from django_htmx.http import HttpResponseClientRedirect
 
-from clubapp.core import keeping
+from clubapp.core import erased, keeping
 
 log = logging.getLogger("clubapp.request")
 Handler = Callable[[HttpRequest], HttpResponseBase]
@@ -83,11 +83,13 @@ def _page_of(request: HttpRequest, header: str) -> str:
 
 
 def kept_pages(get_response: Handler) -> Handler:
-    """Says on the few pages that a phone may keep until when it may."""
+    """Says on the few pages that a phone may keep until when it may; and on all whether somebody was erased since."""
 
     def middleware(request: HttpRequest) -> HttpResponseBase:
         response = get_response(request)
         whole = request.method == "GET" and response.status_code == 200 and not request.headers.get("HX-Request")
+        if whole:
+            response[keeping.ERASED] = erased.edition()
         if whole and (last := keeping.milliseconds(keeping.longest(request))):
             response[keeping.UNTIL] = str(last)
         return response

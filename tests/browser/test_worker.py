@@ -150,6 +150,26 @@ def test_a_server_in_trouble_hides_no_kept_page_and_takes_none_away(phone: Phone
     assert phone.kept() == [REGISTER]
 
 
+def test_an_erased_child_is_gone_from_kept_pages_with_the_next_contact(phone: Phone, stand: StandIn) -> None:
+    """Whatever page that is. What is not there any more goes, and so do numbers to ring: nobody asked for them anew."""
+    for path, shelf in ((REGISTER, "fieldbell-pages"), (FAMILY, "fieldbell-family"), (EMERGENCY, "fieldbell-pages")):
+        stand.answers[path] = Answer("with Quillon", headers={"X-Erased": "one"})
+        assert phone.tell(type="ask", path=path) == "done"
+        assert phone.copy(path, shelf) == "with Quillon"
+    stand.answers["/"] = Answer("home", until_s=0, headers={"X-Erased": "one"})
+    phone.page.goto("/")
+    stand.answers[REGISTER] = Answer("without", headers={"X-Erased": "two"})
+    stand.answers[FAMILY] = Answer("nobody", status=404)
+    stand.answers["/"] = Answer("home", until_s=0, headers={"X-Erased": "two"})
+    asked = stand.asked.count(REGISTER)
+    phone.page.goto("/")
+    comes_true(phone.page, f"async (shelf) => (await ({PATHS})(shelf)).length === 0", "fieldbell-family")
+    phone.until_kept(REGISTER, "without")
+    assert phone.kept() == [REGISTER]
+    assert stand.asked.count(REGISTER) == asked + 1
+    assert stand.asked.count(EMERGENCY) == 1
+
+
 # --- what is never kept -----------------------------------------------------------------------------------------------
 
 NEVER = {

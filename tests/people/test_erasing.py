@@ -163,8 +163,11 @@ def test_the_name_is_not_in_the_database_file_either() -> None:
     file = Path(connection.settings_dict["NAME"])
     files = [file, file.with_name(f"{file.name}-wal")]
     assert any(b"Zebulonia" in one.read_bytes() for one in files if one.exists())
+    coach = cast.client(cast.hazel)
+    edition = coach.get("/")["X-Erased"]
     actions.erase_athlete(athlete=child, by=cast.hazel)
     assert not any(b"Zebulonia" in one.read_bytes() for one in files if one.exists())
+    assert coach.get("/")["X-Erased"] not in ("", edition), "phones fetch what they keep anew"
 
 
 def test_erasing_one_child_leaves_the_others(cast: Cast, known: Athlete) -> None:

@@ -11,7 +11,11 @@ async function page(event, { pathname, search }) {
     if (!search) kept = remember(pathname, response.clone(), { since });
     return response;
   });
-  event.waitUntil(network.then(() => kept).then(renew).catch(() => {}));
+  event.waitUntil(network.then(async (response) => {
+    await kept;
+    await forgetErased(response);
+    await renew();
+  }).catch(() => {}));
   const answer = network.catch(() => null);
   if (!mayKeep(pathname)) return (await answer) ?? noNetwork();
   const first = await Promise.race([answer, pause(WAIT_MS)]);

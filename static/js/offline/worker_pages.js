@@ -1,7 +1,7 @@
 // The service worker: pages on this phone. RELEASE and worker_files.js stand before it.
 const PAGES = "fieldbell-pages"; // of today's session
 const FAMILY = "fieldbell-family"; // a guardian's, at their wish
-const [UNTIL, AHEAD, MADE_BY] = ["X-Keep-Until", "X-Ahead", "X-Made-By"];
+const [UNTIL, AHEAD, MADE_BY, ERASED] = ["X-Keep-Until", "X-Ahead", "X-Made-By", "X-Erased"];
 const isAsked = (path) => fits(RELEASE.asked, path) || fits(RELEASE.family, path);
 const mayKeep = (path) => fits(RELEASE.pages, path) || isAsked(path);
 const shelf = (path) => caches.open(fits(RELEASE.family, path) ? FAMILY : PAGES);
@@ -70,4 +70,16 @@ async function isRenewed(path) {
 async function renew() {
   const old = await oldFiles();
   if (old.length && (await Promise.all((await keptPaths()).map(isRenewed))).every(Boolean)) await dropFiles(old);
+}
+
+// Somebody's record was erased at the club since a page was kept: it is fetched anew, and goes if it is there no more.
+// Numbers to ring are not fetched but go.
+async function forgetErased({ headers }) {
+  const now = headers.get(ERASED);
+  for (const path of now ? await keptPaths() : []) {
+    const copy = await copyOf(path);
+    if (!copy || copy.headers.get(ERASED) === now) continue;
+    if (fits(RELEASE.asked, path)) await (await shelf(path)).delete(path, { ignoreVary: true });
+    else await keep(path, true).catch(() => {}); // the network went: at the next contact
+  }
 }
