@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import os
 import secrets
 from collections.abc import Callable
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, unquote, urlsplit
 
+from cryptography.hazmat.primitives.asymmetric import ec
 from django.core.exceptions import ImproperlyConfigured
 
 
@@ -51,6 +53,12 @@ def key_file(path: Path, make: Callable[[], str]) -> str:
 
 def new_secret() -> str:
     return secrets.token_urlsafe(50)
+
+
+def new_push_key() -> str:
+    """The private half of the key by which push services know this club (RFC 8292): 32 bytes, base64url."""
+    number = ec.generate_private_key(ec.SECP256R1()).private_numbers().private_value
+    return base64.urlsafe_b64encode(number.to_bytes(32, "big")).rstrip(b"=").decode()
 
 
 def mail_server(address: str) -> dict[str, Any]:

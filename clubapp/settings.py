@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 from cryptography.fernet import Fernet
 
-from clubapp.keys import env_bool, env_list, key_file, mail_server, new_secret
+from clubapp.keys import env_bool, env_list, key_file, mail_server, new_push_key, new_secret
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("FIELDBELL_DATA") or BASE_DIR / ".data").resolve()
@@ -232,6 +232,17 @@ EMAIL_BACKEND = "clubapp.core.folder_mail.FolderBackend"
 DEFAULT_FROM_EMAIL = "club@fieldbell.example"
 if not MAIL_IN_FOLDER:
     globals().update(mail_server(os.environ["FIELDBELL_MAIL"]))
+
+# By this key push services know us: lose it and every phone has to be asked anew.
+PUSH_KEY = os.environ.get("FIELDBELL_PUSH_KEY") or key_file(DATA_DIR / "push.key", new_push_key)
+# Where browsers have their notices brought from; an address is sent by the phone, so nothing else is ever asked.
+# As known to us, no published list.
+PUSH_SERVICES = (
+    "https://fcm.googleapis.com",
+    "https://*.push.services.mozilla.com",
+    "https://*.push.apple.com",
+    "https://*.notify.windows.com",
+)
 
 SESSION_COOKIE_NAME = "__Host-fieldbell" if SECURE else "fieldbell"
 SESSION_COOKIE_SECURE = SECURE

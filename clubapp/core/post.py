@@ -1,5 +1,6 @@
 """Mail leaves by an outbox: a row written with the change it tells of, sent afterwards by the server or by `deliver`.
 
+What a higher app brings in another way than by mail waits in the same rows, of a kind for which it named a courier.
 A mail server that is away delays nobody and loses nothing. What a row says, and to whom, is sealed, and gone once it
 was sent: a link in it must not lie about in the database or its copies.
 """
@@ -19,6 +20,7 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from clubapp.core.models import Outbox
+from clubapp.core.registry import registry
 
 log = logging.getLogger(__name__)
 
@@ -27,6 +29,10 @@ LONGEST_WAIT = timedelta(hours=1)
 AT_ONCE = 20
 LOOKS_EVERY_S = 30.0  # also without a word, for mails whose next try is due
 waiting = threading.Event()
+
+
+class RefusedError(Exception):
+    """It will never be taken; the message, which names nobody, stands in the row."""
 
 
 @dataclass(frozen=True)
@@ -88,17 +94,23 @@ def _taken(row: Outbox, now: datetime) -> bool:
 
 
 def _try(row: Outbox, now: datetime) -> bool:
+    courier = registry.couriers.get(row.kind)
     try:
-        _message(row).send()
+        if courier:
+            courier(row)
+        else:
+            _message(row).send()
     except smtplib.SMTPRecipientsRefused as error:
         codes = [code for code, _ in error.recipients.values()]
         if all(code >= 500 for code in codes):
-            return _refused(row)
+            return _refused(row, "address refused")
         return _again(row, now, error)
+    except RefusedError as error:
+        return _refused(row, str(error))
     except Exception as error:
         # Whatever a mail server or the network does, the mail stays; its text and address are never logged.
         return _again(row, now, error)
-    kept = {} if settings.MAIL_IN_FOLDER else {"to": "", "text": ""}
+    kept = {} if settings.MAIL_IN_FOLDER and not courier else {"to": "", "text": ""}
     Outbox.objects.filter(pk=row.pk).update(sent_at=timezone.now(), trouble="", **kept)
     return True
 
@@ -110,8 +122,8 @@ def _message(row: Outbox) -> EmailMessage:
     return EmailMessage(row.subject, row.text, to=[row.to], headers=headers, connection=get_connection())
 
 
-def _refused(row: Outbox) -> bool:
-    Outbox.objects.filter(pk=row.pk).update(refused=True, trouble="address refused", text="")
+def _refused(row: Outbox, why: str) -> bool:
+    Outbox.objects.filter(pk=row.pk).update(refused=True, trouble=why[:60], text="")
     return False
 
 
@@ -124,7 +136,9 @@ def _again(row: Outbox, now: datetime, error: Exception) -> bool:
 
 
 def shown(club_id: UUID, most: int = 50) -> list[Outbox]:
-    return list(Outbox.objects.filter(club_id=club_id).order_by("-made_at")[:most])
+    """Mails; what goes another way holds nothing to read."""
+    rows = Outbox.objects.filter(club_id=club_id).exclude(kind__in=registry.couriers)
+    return list(rows.order_by("-made_at")[:most])
 
 
 def drain(stop: threading.Event) -> None:

@@ -18,7 +18,7 @@ from django.utils.translation import gettext as _
 from clubapp.core import joined, sheets
 
 STATIC, TEMPLATES = Path(settings.BASE_DIR) / "static", Path(settings.BASE_DIR) / "templates"
-SOURCES = tuple(f"js/offline/{name}.js" for name in ("worker_files", "worker_pages", "worker"))
+SOURCES = tuple(f"js/offline/{name}.js" for name in ("worker_files", "worker_pages", "worker_push", "worker"))
 HTMX = ("django_htmx/htmx-2.min.js",)
 KEPT = (sheets.COMMON, sheets.BELL, "icons/mark.svg", "icons/trouble.svg", joined.ALL)
 SCRIPT = re.compile(r"""<script(?: type="module")? src="\{% static '([^']+)' %\}">""")
@@ -97,6 +97,7 @@ def worker() -> str:
         "pages": PAGES,
         "asked": ASKED,
         "family": FAMILY,
+        "icon": staticfiles_storage.url("icons/app-192.png"),
     }
     return f"const RELEASE = {json.dumps(release)};\n{source}"
 

@@ -71,6 +71,19 @@ class Keeping:
     clear: Callable[[UUID, date, Any], None] | None
 
 
+@dataclass(frozen=True)
+class News:
+    """Something guardians may have asked to be told at once. topic: of which sort; until: from when it is of no use.
+
+    It names nobody: how it is worded is for whoever brings it.
+    """
+
+    topic: str
+    club_id: UUID
+    guardians: tuple[UUID, ...]
+    until: datetime | None = None
+
+
 @dataclass
 class Registry:
     """Columns, exports and erasers by name; the names are app labels or column headings."""
@@ -88,6 +101,11 @@ class Registry:
     guests: dict[str, Callable[[HttpRequest], Guest | None]] = field(default_factory=dict)
     ends: dict[str, Callable[[UUID], datetime | None]] = field(default_factory=dict)
     last: dict[str, Callable[[Any, UUID], bool]] = field(default_factory=dict)
+    criers: dict[str, Callable[[News], None]] = field(default_factory=dict)
+    couriers: dict[str, Callable[[Any], None]] = field(default_factory=dict)
+    partings: dict[str, Callable[[UUID, bool], None]] = field(default_factory=dict)
+    signed_out: dict[str, Callable[[Mapping[str, Any]], None]] = field(default_factory=dict)
+    restored: dict[str, Callable[[], None]] = field(default_factory=dict)
 
     def add_guests(self, app: str, guest: Callable[[HttpRequest], Guest | None]) -> None:
         """`guest` says who this is without an account, or None."""
@@ -106,6 +124,21 @@ class Registry:
 
     def is_last(self, user: Any, session_id: UUID) -> bool:
         return any(find(user, session_id) for find in self.last.values())
+
+    def cry(self, news: News) -> None:
+        """Written with the change it tells of, in its transaction."""
+        for bring in self.criers.values():
+            bring(news)
+
+    def part(self, user_id: UUID, *, restricted: bool) -> None:
+        """An account may see a child no more. restricted: by a word of the club, so what it held is over for good."""
+        for end in self.partings.values():
+            end(user_id, restricted)
+
+    def sign_out(self, data: Mapping[str, Any]) -> None:
+        """A sign-in ends; data: what it remembered."""
+        for end in self.signed_out.values():
+            end(data)
 
     def end_today(self, session_id: UUID) -> datetime | None:
         return next((end for find in self.ends.values() if (end := find(session_id))), None)

@@ -7,7 +7,7 @@ from uuid import UUID
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from clubapp.family.models import Feed
+from clubapp.family.models import Feed, PushSubscription
 from clubapp.people.access import Person, child_for, children_of, own_guardians, own_tie
 from clubapp.people.links import hashed
 from clubapp.people.models import Athlete, Squad, User
@@ -32,6 +32,11 @@ def todays_session(athlete: Athlete, session_id: UUID) -> Session:
 
 def feed_of(user: Person) -> Feed | None:
     return Feed.objects.filter(user=user.pk).first()
+
+
+def phone_of(user: Person, subscription_id: str | None) -> PushSubscription | None:
+    """What this adult's phone is told; None: nothing."""
+    return PushSubscription.objects.filter(user=user.pk, pk=subscription_id).first() if subscription_id else None
 
 
 def user_of_feed(token: str) -> User:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from cryptography.hazmat.primitives.asymmetric import ec
 from django import forms
 from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
+from clubapp.family import push
 from clubapp.people.forms.fields import WordsField, check_phone
 from clubapp.people.models import Consent
 
@@ -72,6 +74,37 @@ class PickUpForm(forms.Form):
 
     def clean_phone(self) -> str:
         return check_phone(self.cleaned_data["phone"])
+
+
+class PhoneForm(forms.Form):
+    """What a browser sends to be told by. Without a topic it is told nothing more."""
+
+    changes = forms.BooleanField(label=_("A session is called off or changed"), required=False)
+    messages = forms.BooleanField(label=_("The club writes to the families"), required=False)
+    endpoint = forms.CharField(max_length=1000, required=False, widget=forms.HiddenInput)
+    p256dh = forms.CharField(max_length=100, required=False, widget=forms.HiddenInput)
+    auth = forms.CharField(max_length=40, required=False, widget=forms.HiddenInput)
+
+    def clean(self) -> None:
+        data = self.cleaned_data
+        if not self.wants():
+            return
+        if not push.is_allowed(data.get("endpoint", "")):
+            self.add_error("endpoint", _("The club does not know the service that brings notices to this browser."))
+        elif not _are_keys(data.get("p256dh", ""), data.get("auth", "")):
+            self.add_error("p256dh", _("What this browser sent is no key. Turn it off and on again."))
+
+    def wants(self) -> bool:
+        return bool(self.cleaned_data.get("changes") or self.cleaned_data.get("messages"))
+
+
+def _are_keys(p256dh: str, auth: str) -> bool:
+    """A point of the curve and sixteen bytes (RFC 8291)."""
+    try:
+        ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), push.unpadded(p256dh))
+        return len(push.unpadded(auth)) == 16
+    except ValueError:  # also of what is no base64
+        return False
 
 
 class ConsentForm(forms.Form):

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from django.urls import path
 
-from clubapp.family import views, views_calendar, views_notices, views_own
+from clubapp.family import views, views_calendar, views_notices, views_own, views_push
 
 app_name = "family"
 urlpatterns = [
     path("", views.home, name="home"),
     path("calendar/", views_calendar.calendar_page, name="calendar"),
     path("calendar/<str:token>.ics", views_calendar.feed, name="feed"),
+    path("notices/", views_push.notices, name="notices"),
     path("messages/", views.club_messages, name="messages"),
     path("contact/", views_own.contact, name="contact"),
     path("<uuid:athlete_id>/", views.child, name="child"),

@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods
 
-from clubapp.family import access, queries
+from clubapp.family import access, actions, queries
 from clubapp.family.forms import HealthChangeForm
 from clubapp.people import actions as people
 from clubapp.people.models import User
@@ -32,6 +32,8 @@ def home(request: SignedIn) -> HttpResponse:
     """Each own child with the sessions to come."""
     rows = access.children_of(request.user).select_related("club").order_by("given_name", "pk")
     children = [queries.child_page(athlete, timezone.now(), request.user.pk) for athlete in rows]
+    if phone := request.session.get(actions.PHONE):
+        actions.see_phone(user=request.user, subscription_id=phone)
     written = messages_for(request.user, timezone.now(), RECENT_DAYS)[:RECENT_MOST] if children else ()
     context = {"children": children, "written": written, **_shared(request, children)}
     return render(request, "family/home.html", context)

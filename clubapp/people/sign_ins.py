@@ -11,6 +11,7 @@ from django.contrib.auth import SESSION_KEY
 from django.contrib.sessions.models import Session
 from django.utils import timezone
 
+from clubapp.core.registry import registry
 from clubapp.core.tell import close_sockets
 from clubapp.people.models import User
 
@@ -43,6 +44,7 @@ def end(user: User, *, handle: str | None = None, but: str | None = None) -> int
     ended = 0
     for session in list(_sessions(user)):
         if (handle is None or _handle(session) == handle) and session.session_key != but:
+            registry.sign_out(session.get_decoded())
             session.delete()
             ended += 1
     if ended:

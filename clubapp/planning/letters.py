@@ -5,12 +5,14 @@ Each adult gets a mail of its own, so nobody learns of another's address. No let
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from clubapp.core.post import Letter, send
+from clubapp.core.registry import News, registry
 from clubapp.people.models import Guardian, Guardianship, Squad
 from clubapp.planning.models import ClubMessage, Session
 
@@ -26,7 +28,9 @@ def tell_families(session: Session, was: datetime, now: datetime) -> None:
     if until <= now:
         return
     subject, text = _words(session, was)
-    for guardian in guardians_of(session.squad):
+    guardians = guardians_of(session.squad)
+    registry.cry(News(KIND, session.club_id, tuple(guardian.pk for guardian in guardians), until))
+    for guardian in _with_address(guardians):
         send(
             Letter(
                 to=guardian.email,
@@ -51,16 +55,21 @@ def tell_message(message: ClubMessage) -> int:
     }
     subject = (_("%(club)s: to the families of %(squad)s") % {"club": club.name, "squad": message.squad.name})[:120]
     guardians = guardians_of(message.squad)
-    for guardian in guardians:
+    registry.cry(News(MESSAGE, club.pk, tuple(guardian.pk for guardian in guardians)))
+    written = _with_address(guardians)
+    for guardian in written:
         send(Letter(guardian.email, subject, text, MESSAGE, club_id=club.pk, person=guardian.pk))
-    return len(guardians)
+    return len(written)
 
 
 def guardians_of(squad: Squad) -> list[Guardian]:
-    """Adults of the squad's children with an address whose contact is not restricted, each once."""
+    """Adults of the squad's children whose contact is not restricted, each once."""
     ties = Guardianship.objects.filter(athlete__squads=squad, athlete__left_on__isnull=True)
-    rows = Guardian.objects.filter(pk__in=ties.values("guardian")).exclude(email="")
-    return list(rows.order_by("pk"))
+    return list(Guardian.objects.filter(pk__in=ties.values("guardian")).order_by("pk"))
+
+
+def _with_address(guardians: Iterable[Guardian]) -> list[Guardian]:
+    return [guardian for guardian in guardians if guardian.email]
 
 
 def _words(session: Session, was: datetime) -> tuple[str, str]:

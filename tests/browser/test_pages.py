@@ -157,6 +157,7 @@ VISITS = (
     Visit("family:calendar", "greta"),
     Visit("family:pick_up", "greta"),
     Visit("family:messages", "greta"),
+    Visit("family:notices", "greta"),
     Visit("planning:messages", "hazel"),
     Visit("people:keeping", "hazel"),
     Visit("account_change_password", "hazel"),

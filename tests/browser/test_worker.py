@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from collections.abc import Iterator
 from typing import Any
@@ -23,6 +24,10 @@ TELL = """async (message) => {
     const { active } = await navigator.serviceWorker.ready;
     const { port1, port2 } = new MessageChannel();
     return new Promise((done) => { port1.onmessage = ({ data }) => done(data); active.postMessage(message, [port2]); });
+}"""
+SHOWN = """async () => {
+    const worker = await navigator.serviceWorker.ready;
+    return (await worker.getNotifications()).map(({ body, data }) => [body, data.path]);
 }"""
 # The worker's long waits go when the story says so; `patience` answers with the length of the first one.
 OWN_TIME = """() => {
@@ -367,6 +372,35 @@ def test_numbers_to_ring_are_not_looked_at_to_renew_them(phone: Phone, stand: St
     assert stand.asked.count(EMERGENCY) == looks
     assert phone.copy(EMERGENCY) == "numbers"
     assert phone.page.evaluate(FILES) == ["fieldbell-files-one", "fieldbell-files-two"]
+
+
+# --- notices ----------------------------------------------------------------------------------------------------------
+
+
+def test_a_notice_is_shown_whatever_it_holds_and_leads_to_no_other_house(phone: Phone, stand: StandIn) -> None:
+    """A notice that cannot be read is shown too: a browser takes the leave away from one that shows none."""
+    phone.context.grant_permissions(["notifications"], origin=stand.home)
+    line = phone.context.new_cdp_session(phone.page)
+    known: list[str] = []
+    line.on(
+        "ServiceWorker.workerRegistrationUpdated",
+        lambda told: known.extend(r["registrationId"] for r in told["registrations"]),
+    )
+    line.send("ServiceWorker.enable")
+    while not known:  # what the browser tells comes in with the next answer
+        phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    notice = {"title": "Fieldbell", "body": "Something to read.", "tag": "message"}
+    messages = (
+        json.dumps({"web_push": 8030, "notification": {**notice, "navigate": "/family/"}}),
+        json.dumps({"notification": {**notice, "tag": "away", "navigate": "https://bad.example/family/"}}),
+        "no json",
+    )
+    for data in messages:
+        told = {"origin": stand.home, "registrationId": known[0], "data": data}
+        line.send("ServiceWorker.deliverPushMessage", told)
+    comes_true(phone.page, f"async () => (await ({SHOWN})()).length === 3")
+    shown = phone.page.evaluate(SHOWN)
+    assert sorted(shown) == [["", "/"], ["Something to read.", "/"], ["Something to read.", "/family/"]]
 
 
 # --- again and again --------------------------------------------------------------------------------------------------

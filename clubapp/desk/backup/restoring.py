@@ -22,6 +22,7 @@ from django.utils import timezone
 from clubapp.core.erased import erased_since, remember
 from clubapp.core.fields import SealedTextField, unseal
 from clubapp.core.models import AuditLog, Outbox, SessionVersion
+from clubapp.core.registry import registry
 from clubapp.desk.backup import postgres, sqlite
 from clubapp.desk.backup.copying import back_up
 from clubapp.desk.backup.errors import BackupError
@@ -66,6 +67,8 @@ def restore(path: Path, *, now: datetime | None = None) -> Restored:
         _carry_over(kept)
         erased = _erase_again(kept.erased)
         SignIn.objects.all().delete()
+        for end in registry.restored.values():
+            end()
         Outbox.objects.filter(sent_at=None).delete()  # sent since, or no longer so
         SessionVersion.objects.update(version=F("version") + AHEAD)
     return Restored(aside, erased)

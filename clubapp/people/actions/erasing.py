@@ -87,6 +87,8 @@ def erase_child(athlete_id: UUID) -> None:
         user = guardian.user
         forget_if_alone(guardian)
         _forget_account(user)
+        if user and user.pk:
+            registry.part(user.pk, restricted=False)
 
 
 def _erase_rules(athlete: Athlete) -> None:

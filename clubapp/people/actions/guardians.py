@@ -9,6 +9,7 @@ from django.db import transaction
 
 from clubapp.core.audit import record
 from clubapp.core.post import withdraw
+from clubapp.core.registry import registry
 from clubapp.core.tell import close_sockets
 from clubapp.people.models import Athlete, Guardian, Guardianship, OneTimeLink, User
 
@@ -51,6 +52,8 @@ def add_guardian(
         restricted=restricted,
     )
     _record(tie, by, "made")
+    if restricted:
+        cut_off(guardian)
     return tie
 
 
@@ -83,13 +86,21 @@ def change_own_contact(*, guardians: Iterable[Guardian], contact: Mapping[str, s
 
 
 def _restriction_turned(tie: Guardianship, by: User) -> None:
-    """Open pages are put away at once; an unused invitation of an adult without any child left to see is void."""
     _record(tie, by, "restricted" if tie.restricted else "lifted restriction")
-    guardian = tie.guardian
+    if tie.restricted:
+        cut_off(tie.guardian)
+    elif tie.guardian.user_id:
+        close_sockets(tie.guardian.user_id)
+
+
+def cut_off(guardian: Guardian) -> None:
+    """Contact with a child is restricted: open pages are put away at once, nothing that waits is sent, and what the
+    account holds besides its sign-in is over for good. An unused invitation of an adult without any child left is void.
+    """
+    withdraw(person=guardian.pk)
     if guardian.user_id:
         close_sockets(guardian.user_id)
-    if tie.restricted:
-        withdraw(person=guardian.pk)
+        registry.part(guardian.user_id, restricted=True)
     if not guardian.children.exists():
         OneTimeLink.objects.filter(guardian=guardian, used_at__isnull=True).delete()
 
@@ -98,11 +109,13 @@ def _restriction_turned(tie: Guardianship, by: User) -> None:
 def remove_guardian(*, tie: Guardianship, by: User) -> None:
     """The adult sees nothing of this child from now on; without another child the adult is forgotten."""
     _record(tie, by, "removed")
-    guardian = tie.guardian
-    if guardian.user_id:
-        close_sockets(guardian.user_id)
+    guardian, user_id = tie.guardian, tie.guardian.user_id
+    if user_id:
+        close_sockets(user_id)
     tie.delete()
     forget_if_alone(guardian)
+    if user_id:
+        registry.part(user_id, restricted=False)
 
 
 def forget_if_alone(guardian: Guardian) -> None:

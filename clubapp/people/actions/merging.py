@@ -9,6 +9,7 @@ from django.db import transaction
 from clubapp.core.audit import record
 from clubapp.core.post import readdress
 from clubapp.core.registry import registry
+from clubapp.people.actions.guardians import cut_off
 from clubapp.people.actions.undoing import with_data
 from clubapp.people.models import (
     Athlete,
@@ -114,6 +115,8 @@ def _merge_adults(stays: Athlete, double: Athlete) -> None:
         mine.save(update_fields=["may_collect", "restricted", "relation"])
         tie.delete()
     _restrict_namesakes(stays)
+    for tie in Guardianship.everyone.filter(athlete=stays, restricted=True).select_related("guardian"):
+        cut_off(tie.guardian)
 
 
 def _restrict_namesakes(child: Athlete) -> None:

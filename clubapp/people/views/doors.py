@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from clubapp.core import errors
 from clubapp.core.guessing import turns_guessers_away
 from clubapp.core.onward import own_path
+from clubapp.core.registry import registry
 from clubapp.core.tell import close_sockets
 from clubapp.people import actions, links, tries
 from clubapp.people.forms.doors import InvitedForm, SetUpForm, SignInForm
@@ -47,6 +48,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 def sign_out(request: HttpRequest) -> HttpResponse:
     """Sockets outlive a session: close this adult's as well."""
     user_id = request.user.pk
+    registry.sign_out(dict(request.session.items()))
     logout(request)
     if user_id:
         close_sockets(user_id)

@@ -3,6 +3,7 @@
 import { note } from "./draw.js";
 import { discard, pending, sendSoon } from "./outbox.js";
 import { dropOldPass, rememberPass } from "./pass.js";
+import { endPush } from "./push.js";
 import { allWrites, dropWrite, fact, setFact } from "./store.js";
 import { dropTapes, openTimes } from "./tapes.js";
 import { isPast, owner } from "./who.js";
@@ -94,7 +95,7 @@ function watchRights() {
 export async function watchKept() {
   if (owner()) {
     const last = await fact("owner");
-    if (last && last !== owner()) await purge();
+    if (last && last !== owner()) await purge().then(endPush);
     if (last !== owner()) await setFact("owner", owner());
   }
   await rememberPass();

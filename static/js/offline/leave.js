@@ -3,6 +3,7 @@ import { button, note } from "./draw.js";
 import { purge } from "./kept.js";
 import { discard, pending, sendSoon } from "./outbox.js";
 import { rememberParting } from "./parting.js";
+import { endPush } from "./push.js";
 import { dropTapes, openTimes } from "./tapes.js";
 import { fill, words } from "./words.js";
 
@@ -14,6 +15,7 @@ async function unsent() {
 async function leave(form) {
   for (const op of await unsent()) await discard(op.op_id);
   await purge().catch(() => {});
+  endPush();
   dropTapes();
   rememberParting();
   form.submit();
