@@ -95,6 +95,9 @@ def test_it_dies_with_a_restriction_and_with_the_tie(cast: Cast) -> None:
     assert cast.client().get(path).status_code == 404
     for tie in ties:
         people.change_guardian(tie=tie, details=people.GuardianDetails(name="Greta"), by=cast.hazel)
+    # Lifted: an address that may have gone astray does not come back with it.
+    assert cast.client().get(path).status_code == 404
+    path = address(cast)
     assert cast.client().get(path).status_code == 200
     for tie in ties:
         people.remove_guardian(tie=tie, by=cast.hazel)
