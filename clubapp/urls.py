@@ -17,6 +17,7 @@ urlpatterns = [
     path("plan/", include("clubapp.rotation.urls")),
     path("games/", include("clubapp.games.urls")),
     path("bell/", include("clubapp.live.urls")),
+    path("venues/", include("clubapp.planning.venue_urls")),
     path("family/", include("clubapp.family.urls")),
 ]
 

@@ -66,6 +66,7 @@ APART = {
         sheets.GAMES,
     ),
     "/activities/[a-z0-9_-]+/drawing/": ("js/planning/board.js", joined.APART["js/planning/"]),
+    f"/sessions/{ID}/field/": ("js/planning/field.js", joined.APART["js/planning/"]),
     f"/family/(?:{ID}/)?": ("js/offline/notices.js", "js/offline/asked.js"),
 }
 

@@ -33,7 +33,7 @@ JOINED = {
     CALLER: ("css/pages/strip.css", "css/pages/caller.css"),
     GAMES: tuple(f"css/pages/{name}.css" for name in ("games", "games_race", "games_chasing", "games_league")),
     TALLY: ("css/pages/tally.css",),
-    ACTIVITY: tuple(f"css/pages/{name}.css" for name in ("ground", "cards", "board")),
+    ACTIVITY: tuple(f"css/pages/{name}.css" for name in ("ground", "cards", "board", "field")),
 }
 COMMENT = re.compile(r"/\*.*?\*/", re.S)
 INDENT = re.compile(r"\n\s*")

@@ -18,8 +18,8 @@ from clubapp.engine.layout_problem import (
     Problem,
     Station,
 )
-from clubapp.engine.layout_rules import UNIT, cost, drowned, score, troubles, violations
-from clubapp.engine.layout_shelf import shelves
+from clubapp.engine.layout_rules import UNIT, cost, drowned, score, troubles, violations, walk
+from clubapp.engine.layout_shelf import shelves as plain
 from clubapp.engine.layout_why import stuck, why
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.outcome import Outcome, Reason, Status
@@ -39,11 +39,13 @@ __all__ = [
     "Problem",
     "Station",
     "drowned",
+    "plain",
     "score",
     "simple",
     "solve",
     "troubles",
     "violations",
+    "walk",
 ]
 
 
@@ -59,18 +61,18 @@ def solve(
     blocked = stuck(problem)
     if blocked:
         return Outcome(None, Status.IMPOSSIBLE, 0.0, 0.0, watch.seconds, blocked)
-    plain = _better(problem, start, shelves(problem))
-    best, bound, none = improve(problem, limit, seed, plain)
+    begin = _better(problem, start, plain(problem))
+    best, bound, none = improve(problem, limit, seed, begin)
     if best is None:
         reasons = why(problem, seed) if none else (_no_time(),)
         return Outcome(None, Status.IMPOSSIBLE, 0.0, 0.0, watch.seconds, reasons)
     worth = cost(problem, best)
-    status = Status.BEST if worth <= bound else Status.SIMPLE if best is plain else Status.GOOD
+    status = Status.BEST if worth <= bound else Status.SIMPLE if best is begin else Status.GOOD
     return Outcome(best, status, worth / UNIT, min(bound, worth) / UNIT, watch.seconds)
 
 
-def _better(problem: Problem, start: Answer | None, plain: Answer | None) -> Answer | None:
-    kept = [one for one in (start, plain) if one is not None and not violations(problem, one)]
+def _better(problem: Problem, start: Answer | None, simple: Answer | None) -> Answer | None:
+    kept = [one for one in (start, simple) if one is not None and not violations(problem, one)]
     return min(kept, key=lambda one: cost(problem, one)) if kept else None
 
 

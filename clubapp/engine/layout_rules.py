@@ -107,10 +107,16 @@ def drowned(problem: Problem, answer: Answer) -> list[tuple[str, str, int]]:
 def cost(problem: Problem, answer: Answer) -> int:
     """In half decimetres: the way round all stations, the farthest way to water and to first aid, and calls drowned."""
     middles = {place.station: problem.middle(place) for place in answer.places}
-    walk = sum(apart(middles[one], middles[two]) for one, two in problem.following)
+    around = round(UNIT * walk(problem, answer))
     points = [at for at in (problem.ground.water, problem.ground.first_aid) if at]
     far = sum(max((apart(m, (2 * x, 2 * y)) for m in middles.values()), default=0) for x, y in points)
-    return walk + far + QUIET_WEIGHT * sum(missing for _one, _two, missing in drowned(problem, answer))
+    return around + far + QUIET_WEIGHT * sum(missing for _one, _two, missing in drowned(problem, answer))
+
+
+def walk(problem: Problem, answer: Answer) -> float:
+    """Metres round all stations, across and along."""
+    middles = {place.station: problem.middle(place) for place in answer.places}
+    return sum(apart(middles[one], middles[two]) for one, two in problem.following) / UNIT
 
 
 def score(problem: Problem, answer: Answer) -> float:

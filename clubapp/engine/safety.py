@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from enum import StrEnum
+from enum import IntEnum, StrEnum
 
 SOURCE = "NSPCC / CPSU"
 LEAST_ADULTS = 2
@@ -119,3 +119,106 @@ def _return(guide: Guide, day: date | None) -> Return:
 def not_before(injured_on: date, signs_gone_on: date | None = None) -> date:
     """The latest of the days that are known. It clears nobody: somebody qualified does, and an adult records it."""
     return max(row.on for row in earliest_returns(injured_on, signs_gone_on) if row.on is not None)
+
+
+# --- heat -------------------------------------------------------------------------------------------------------------
+
+
+class Level(IntEnum):
+    """What a reading asks for, mildest first."""
+
+    NONE = 0  # below the first step of its table; nothing is said to be safe by it
+    SOFTER = 1  # longer rests in the shade, drinking more often
+    LIMIT = 2  # only who is used to heat, little of it, rest as long as work
+    STOP = 3
+
+
+class HeatBand(StrEnum):
+    """The heat index's own bands (US National Weather Service)."""
+
+    BELOW = "below"
+    CAUTION = "caution"
+    EXTREME_CAUTION = "extreme caution"
+    DANGER = "danger"
+    EXTREME_DANGER = "extreme danger"
+
+
+class Table(StrEnum):
+    """Whose limits on the wet-bulb globe temperature."""
+
+    AAP = "aap"
+    ACSM = "acsm"
+    GEORGIA = "georgia"
+
+
+# Where each band begins, in °F. The chart of the US National Weather Service, from memory. It assumes shade and a light
+# wind; what each band asks of a session is our own reading, common practice, no published source.
+HEAT_BANDS = (
+    (125.0, HeatBand.EXTREME_DANGER, Level.STOP),
+    (103.0, HeatBand.DANGER, Level.STOP),
+    (90.0, HeatBand.EXTREME_CAUTION, Level.LIMIT),
+    (80.0, HeatBand.CAUTION, Level.SOFTER),
+)
+
+# The last value, in °F, that still is below each step; a value between two printed ones belongs to the stricter. AAP:
+# American Academy of Pediatrics 2000, printed in °C (24.0, 26, over 29), superseded by its text of 2011. ACSM: American
+# College of Sports Medicine 2007, as in the NATA statement of 2015, table 3. Georgia: its high schools' association, as
+# in the regions of Grundstein and others 2015. At 82.0 the two last ones' milder step ends.
+_C = 9 / 5
+WBGT_LIMITS: dict[Table, tuple[tuple[Level, float, bool], ...]] = {
+    Table.AAP: (
+        (Level.STOP, 29 * _C + 32, False),
+        (Level.LIMIT, 25.9 * _C + 32, False),
+        (Level.SOFTER, 24 * _C + 32, True),
+    ),
+    Table.ACSM: ((Level.STOP, 90.0, False), (Level.LIMIT, 86.0, False), (Level.SOFTER, 82.0, True)),
+    Table.GEORGIA: ((Level.STOP, 92.0, False), (Level.LIMIT, 86.9, False), (Level.SOFTER, 82.0, True)),
+}
+# Minutes from one drink to the next: 15 in heat (AAP 2000), 20 otherwise (derived from it).
+WATER_EVERY = {Level.NONE: 20, Level.SOFTER: 15, Level.LIMIT: 15, Level.STOP: 15}
+ALMOST = 1e-9  # of a degree, for what is converted
+
+
+def fahrenheit(celsius: float) -> float:
+    return celsius * _C + 32
+
+
+def heat_index(temperature_f: float, humidity: float) -> float:
+    """Heat index in °F from air temperature in °F and relative humidity in percent.
+
+    Rothfusz 1990 (NWS SR 90-23) with the adjustments of the Weather Prediction Center: the simple form, averaged with
+    the temperature, and only from 80 on the whole one. wpc.ncep.noaa.gov/html/heatindex_equation.shtml
+    Raises ValueError for a humidity outside 0 to 100.
+    """
+    if not 0 <= humidity <= 100:
+        raise ValueError(f"relative humidity lies between 0 and 100 percent: {humidity}")
+    t, r = temperature_f, humidity
+    simple = (0.5 * (t + 61 + 1.2 * (t - 68) + 0.094 * r) + t) / 2
+    if simple < 80:
+        return simple
+    whole = -42.379 + 2.04901523 * t + 10.14333127 * r - 0.22475541 * t * r - 0.00683783 * t * t - 0.05481717 * r * r
+    whole += 0.00122874 * t * t * r + 0.00085282 * t * r * r - 0.00000199 * t * t * r * r
+    if r < 13 and t <= 112:
+        whole -= (13 - r) / 4 * math.sqrt((17 - abs(t - 95)) / 17)
+    elif r > 85 and t <= 87:
+        whole += (r - 85) / 10 * (87 - t) / 5
+    return whole
+
+
+def heat_band(index_f: float) -> tuple[HeatBand, Level]:
+    """The band of a heat index in °F, and what it asks for."""
+    found = ((band, level) for start, band, level in HEAT_BANDS if index_f >= start)
+    return next(found, (HeatBand.BELOW, Level.NONE))
+
+
+def wbgt_level(wbgt_c: float, table: Table | None = None) -> Level:
+    """What a reading of the wet-bulb globe temperature in °C asks for; without a table the strictest of all."""
+    if table is None:
+        return max(wbgt_level(wbgt_c, one) for one in Table)
+    degrees = fahrenheit(wbgt_c)
+    found = (
+        level
+        for level, limit, itself in WBGT_LIMITS[table]
+        if degrees > limit + ALMOST or (itself and degrees >= limit - ALMOST)
+    )
+    return next(found, Level.NONE)

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from clubapp.people.access import Person, is_head_coach, membership_of
 from clubapp.people.models import Club, Membership, Role, User
-from clubapp.planning.models import Session, Station
+from clubapp.planning.models import Session, Station, Venue
 
 
 def visible_to(user: Person) -> QuerySet[Session]:
@@ -82,3 +82,11 @@ def coached_station_for(user: Person, station_id: UUID) -> Station:
     station = station_for(user, station_id)
     coached_session_for(user, station.session_id)
     return station
+
+
+def venue_for(user: Person, venue_id: UUID) -> Venue:
+    """A venue of the club this adult is head coach of, or 404."""
+    if not user.is_authenticated:
+        raise Http404
+    coached = Membership.objects.filter(user=user, role=Role.HEAD_COACH).values("club")
+    return get_object_or_404(Venue.objects.select_related("club").filter(club__in=coached), pk=venue_id)

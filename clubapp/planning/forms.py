@@ -18,7 +18,7 @@ from django.utils.translation import gettext_lazy as _
 from clubapp.people.models import Club, Squad, User
 from clubapp.planning.actions import Lines, SessionDetails, StationDetails
 from clubapp.planning.catalogue import Listed, aim_word
-from clubapp.planning.models import Block, Session, Station
+from clubapp.planning.models import Block, Session, Station, Venue
 from clubapp.planning.starters import STARTERS
 
 FIRST_DAY, DAYS_AHEAD = datetime.date(2000, 1, 1), datetime.timedelta(days=3 * 366)
@@ -57,9 +57,22 @@ class SessionForm(forms.Form):
         required=False,
     )
 
+    venue = forms.ModelChoiceField(
+        label=_("Venue"),
+        queryset=Venue.objects.none(),
+        required=False,
+        empty_label=_("none, only the words above"),
+        help_text=_("With a venue the stations are placed to scale, and its emergency plan is at hand."),
+    )
+
     def __init__(self, *args: Any, club: Club, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.club = club
+        field = self.fields["venue"]
+        assert isinstance(field, forms.ModelChoiceField)
+        field.queryset = Venue.objects.filter(club=club).order_by("name")
+        if not field.queryset.exists():
+            field.widget = forms.HiddenInput()
 
     def clean_date(self) -> datetime.date:
         day: datetime.date = self.cleaned_data["date"]
@@ -70,15 +83,16 @@ class SessionForm(forms.Form):
         return day
 
     def details(self) -> SessionDetails:
-        data = self.cleaned_data
+        data, venue = self.cleaned_data, self.cleaned_data["venue"]
         return SessionDetails(
             date=data["date"],
             starts=data["starts"],
             minutes=data["minutes"],
             adults=data["adults"],
-            place=data["place"],
-            meeting_place=data["meeting_place"],
+            place=data["place"] or (venue.name if venue else ""),
+            meeting_place=data["meeting_place"] or (venue.meeting_place if venue else ""),
             leader=data.get("leader"),
+            venue=venue,
         )
 
 
@@ -260,6 +274,7 @@ def session_values(session: Session) -> dict[str, Any]:
         "place": session.place,
         "meeting_place": session.meeting_place,
         "leader": session.leader_id,
+        "venue": session.venue_id,
     }
 
 

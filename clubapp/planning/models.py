@@ -13,6 +13,56 @@ from clubapp.core.fields import SealedTextField
 from clubapp.core.models import PublicId
 from clubapp.people.models import Club, Guardian, Squad
 
+Spot = list[float]  # metres east and north of a ground's south-west corner, as JSON keeps them
+
+
+class Venue(PublicId):
+    """Where sessions take place: its ground to scale, and what an ambulance has to know.
+
+    outline: corners in order. closed: hazards and strips where nothing may stand, each with name, at and size.
+    """
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="venues")
+    name = models.CharField(_("name"), max_length=80)
+    outline = models.JSONField(default=list)
+    closed = models.JSONField(default=list, blank=True)
+    water = models.JSONField(null=True, blank=True)
+    first_aid = models.JSONField(null=True, blank=True)
+    first_aid_at = models.CharField(max_length=80, blank=True)
+    meeting_place = models.CharField(max_length=80, blank=True)
+    indoors = models.BooleanField(default=False)
+    address = models.CharField(max_length=160, blank=True)
+    gate = models.CharField(max_length=120, blank=True)
+    entrance = models.CharField(max_length=160, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def box(self) -> tuple[float, float] | None:
+        """Width and length of a rectangle from the origin; None for another shape."""
+        wide, long = (max(spot[axis] for spot in self.outline) for axis in (0, 1))
+        return (wide, long) if self.outline == [[0, 0], [wide, 0], [wide, long], [0, long]] else None
+
+
+class Kit(PublicId):
+    """How many of a kind the club owns."""
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="kit")
+    name = models.CharField(max_length=40)
+    number = models.PositiveSmallIntegerField()
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [models.UniqueConstraint(fields=["club", "name"], name="kit_name_once_a_club")]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.name}"
+
 
 class Session(PublicId):
     """One dated meeting of a squad. Starts in the club's own time zone."""
@@ -26,6 +76,7 @@ class Session(PublicId):
     place = models.CharField(_("place"), max_length=80, blank=True)
     # Where everybody goes when the session is stopped; empty: whoever calls STOP says it.
     meeting_place = models.CharField(_("meeting place"), max_length=80, blank=True, default="")
+    venue = models.ForeignKey(Venue, null=True, on_delete=models.SET_NULL, related_name="sessions")
     leader = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+")
     called_off = models.BooleanField(default=False)
     # Raised whenever families have to know: moved, another place, called off or on again (RFC 5545, SEQUENCE).
@@ -125,8 +176,9 @@ class Activity(PublicId):
 
 
 class Station(PublicId):
-    """An activity set up at a place, in metres from the field's south-west corner.
+    """An activity set up at a place: its middle, in metres from the field's south-west corner.
 
+    turned: quarter turns clockwise of its drawing, whose top then points north, east, south or west.
     activity: the code of the card it was made from; diagram: that card's drawing as it was then.
     """
 
@@ -145,6 +197,7 @@ class Station(PublicId):
     set_up = models.TextField(_("set-up"), blank=True)
     x_m = models.FloatField(_("metres east"), null=True, blank=True)
     y_m = models.FloatField(_("metres north"), null=True, blank=True)
+    turned = models.PositiveSmallIntegerField(default=0)
     intensity = models.CharField(_("intensity"), max_length=4, choices=Intensity.choices, default=Intensity.EASY)
     groups_min = models.PositiveSmallIntegerField(_("groups at least"), default=0)
     groups_max = models.PositiveSmallIntegerField(_("groups at most"), default=1)

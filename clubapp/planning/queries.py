@@ -11,7 +11,7 @@ from django.db.models import Exists, OuterRef, QuerySet, Sum
 from clubapp.people.access import Person
 from clubapp.people.models import Club, Guardianship, Role, Squad, User
 from clubapp.planning.access import visible_to
-from clubapp.planning.models import Block, ClubMessage, NoticeSeen, Review, Session, Station
+from clubapp.planning.models import Block, ClubMessage, Kit, NoticeSeen, Review, Session, Station, Venue
 
 ROTATION = Block.Kind.ROTATION
 
@@ -65,6 +65,15 @@ def blocks(session: Session) -> QuerySet[Block]:
 
 def stations(session: Session) -> QuerySet[Station]:
     return Station.objects.filter(session=session).order_by("number")
+
+
+def venues(club: Club) -> QuerySet[Venue]:
+    return Venue.objects.filter(club=club).order_by("name", "pk")
+
+
+def kit_of(club: Club) -> dict[str, int]:
+    """What the club owns, by name; nothing for a club that wrote nothing down."""
+    return dict(Kit.objects.filter(club=club).values_list("name", "number"))
 
 
 def other_seconds(session: Session) -> int:

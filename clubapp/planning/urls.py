@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from clubapp.planning import views
+from clubapp.planning.views import field
 
 app_name = "planning"
 urlpatterns = [
@@ -14,6 +15,9 @@ urlpatterns = [
     path("<uuid:session_id>/", views.session, name="session"),
     path("<uuid:session_id>/lines/", views.review, name="review"),
     path("<uuid:session_id>/blocks/", views.blocks, name="blocks"),
+    path("<uuid:session_id>/field/", field.field, name="field"),
+    path("<uuid:session_id>/field/place/", field.field_place, name="field_place"),
+    path("<uuid:session_id>/field/move/", field.field_move, name="field_move"),
     path("<uuid:session_id>/copy/", views.session_copy, name="session_copy"),
     path("<uuid:session_id>/call-off/", views.call_off, name="call_off"),
     path("<uuid:session_id>/remove/", views.session_remove, name="session_remove"),

@@ -21,6 +21,7 @@ urlpatterns = [
     path("<uuid:session_id>/adult/", views.adult, name="adult"),
     path("<uuid:session_id>/ratio/", views.ratio, name="ratio"),
     path("<uuid:session_id>/emergency/", views.emergency, name="emergency"),
+    path("<uuid:session_id>/safety/", views.safety, name="safety"),
     path("<uuid:session_id>/home/", views.going_home, name="going_home"),
     path("<uuid:session_id>/pick-up/<uuid:pick_up_id>/", views.pick_up, name="pick_up"),
     path("<uuid:session_id>/no-word/", views.no_word, name="no_word"),

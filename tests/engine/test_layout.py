@@ -61,7 +61,7 @@ def test_never_worse_than_the_plain_way_or_what_was_there_and_the_same_again() -
 
 
 def plain() -> Answer:
-    found = layout.shelves(EVENING)
+    found = layout.plain(EVENING)
     assert found is not None
     return found
 
@@ -79,7 +79,7 @@ def test_what_cannot_stay_is_named_before_anything_is_sought() -> None:
 
 
 def test_without_time_it_says_that_nothing_was_proven(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(layout, "shelves", lambda problem: None)
+    monkeypatch.setattr(layout, "plain", lambda problem: None)
     found = layout.solve(EVENING, limit=Limit(deterministic=1e-9))
     assert [reason.code for reason in found.reasons] == ["time"]
 

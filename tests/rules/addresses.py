@@ -33,7 +33,7 @@ from clubapp.people.models import (
     User,
 )
 from clubapp.planning.library.shelf import standard
-from clubapp.planning.models import Activity, Session
+from clubapp.planning.models import Activity, Session, Venue
 from clubapp.register.actions import Tap
 from clubapp.register.models import Mark, PickUp
 from clubapp.results.actions import Reading, record_result
@@ -133,6 +133,9 @@ def foreign_ids(cast: Cast) -> dict[str, Any]:
     return ids_in(cast.other_session, cast.olga, zed)
 
 
+MEADOW = [[0, 0], [60, 0], [60, 40], [0, 40]]
+
+
 def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
     """Rows of one club; those that the cast lacks are made."""
     club = session.club
@@ -156,6 +159,7 @@ def ids_in(session: Session, coach: User, child: Athlete) -> dict[str, Any]:
         "kept_id": kept_of(club).pk,
         "code": own_test(club).code,
         "activity": own_activity(club),
+        "venue_id": Venue.objects.get_or_create(club=club, name="Meadow", defaults={"outline": MEADOW})[0].pk,
         "result_id": written_down(session, child).pk,
         "game_id": (Game.objects.filter(session=session).first() or game_of(session)).pk,
         "part": 1,

@@ -14,7 +14,7 @@ from clubapp.desk.demo.clear import clear, demo_adults, demo_club
 from clubapp.desk.demo.people import make_people
 from clubapp.people.models import Club, Guardianship, User
 from clubapp.planning import actions as planning
-from clubapp.planning.models import Session
+from clubapp.planning.models import Session, Venue
 from clubapp.register import actions as register
 
 LETTERS = "bcdfghjkmnpqrstvwxyz23456789"  # nothing that looks like something else
@@ -39,6 +39,7 @@ def load(*, fresh: bool = False) -> dict[str, str]:
     passwords = {adult.email: new_password() for adult in demo_adults()}
     if club is None:
         club = make_people(passwords)
+        make_ground(club)
         last = make_past(club)
         timed.write_results(club, head_coach())
         played.play(last, head_coach())
@@ -57,6 +58,13 @@ def renew(passwords: dict[str, str]) -> None:
     for user in User.objects.filter(email__in=passwords):
         user.set_password(passwords[user.email])
         user.save(update_fields=["password"])
+
+
+def make_ground(club: Club) -> None:
+    """The meadow to scale, with what an ambulance has to know, and the bag."""
+    coach = head_coach()
+    planning.keep_venue(club=club, venue=None, details=planning.VenueDetails(**scenario.VENUE), by=coach)
+    planning.keep_kit(club=club, owned=scenario.KIT, by=coach)
 
 
 def make_past(club: Club) -> Session:
@@ -106,5 +114,6 @@ def make_session(club: Club, on: date, starts: time, by: User) -> Session:
         adults=scenario.ADULTS,
         place=scenario.PLACE,
         meeting_place=scenario.MEETING_PLACE,
+        venue=Venue.objects.filter(club=club).first(),
     )
     return planning.make_session(club=club, squad=club.squads.get(), details=details, by=by)

@@ -4,12 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import time
+from typing import Any
 
 CLUB = "Millrace Juniors"
 SQUAD = "Saturday squad"
 ZONE = "Europe/London"
 PLACE = "Mill meadow"
 MEETING_PLACE = "the mill barn, wide door"
+# Invented like everything here: the number is of the range kept for stories.
+VENUE: dict[str, Any] = {
+    "name": PLACE,
+    "outline": [[0, 0], [80, 0], [80, 60], [0, 60]],
+    "closed": [{"name": "goal", "at": [0, 27], "size": [2, 6]}, {"name": "soft patch", "at": [66, 0], "size": [14, 8]}],
+    "water": [40, 59],
+    "first_aid": [40, 1],
+    "first_aid_at": "green bag on the bench by the barn",
+    "meeting_place": MEETING_PLACE,
+    "address": "Mill Lane 3, Weirbridge",
+    "gate": "the wide gate on Mill Lane; the warden has the key",
+    "entrance": "Weirbridge Infirmary, north entrance",
+    "phone": "01632 960113",
+}
+KIT = {"cones": 40, "balls": 12, "bibs": 24, "beanbags": 24, "flat markers": 10}
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from clubapp.planning.actions.activities import (
 )
 from clubapp.planning.actions.blocks import add_block, change_block_minutes, move_block, remove_block
 from clubapp.planning.actions.messages import write_message
+from clubapp.planning.actions.places import Stand, place_stations
 from clubapp.planning.actions.reviews import Lines, write_review
 from clubapp.planning.actions.sessions import (
     SessionDetails,
@@ -34,12 +35,15 @@ from clubapp.planning.actions.stations import (
     remove_station,
 )
 from clubapp.planning.actions.trouble import PlanError
+from clubapp.planning.actions.venues import VenueDetails, keep_kit, keep_venue, remove_venue
 
 __all__ = [
     "Lines",
     "PlanError",
     "SessionDetails",
+    "Stand",
     "StationDetails",
+    "VenueDetails",
     "add_activity",
     "add_block",
     "add_starter",
@@ -54,14 +58,18 @@ __all__ = [
     "copy_activity",
     "copy_session",
     "hand_over",
+    "keep_kit",
+    "keep_venue",
     "make_activity",
     "make_session",
     "move_block",
     "move_station",
+    "place_stations",
     "put_away",
     "remove_block",
     "remove_session",
     "remove_station",
+    "remove_venue",
     "restore_activity",
     "star_activity",
     "write_message",

@@ -16,7 +16,7 @@ from clubapp.planning import queries
 from clubapp.planning.actions.stations import place_starter
 from clubapp.planning.actions.trouble import PlanError
 from clubapp.planning.letters import tell_families
-from clubapp.planning.models import Block, NoticeSeen, Session, Station
+from clubapp.planning.models import Block, NoticeSeen, Session, Station, Venue
 from clubapp.planning.starters import BLOCKS, STARTERS
 
 WEEK = timedelta(days=7)
@@ -34,6 +34,7 @@ COPIED = (
     "tools",
     "activity",
     "diagram",
+    "turned",
 )
 
 
@@ -48,6 +49,7 @@ class SessionDetails:
     place: str = ""
     meeting_place: str = ""
     leader: User | None = None
+    venue: Venue | None = None
 
 
 @transaction.atomic
@@ -98,6 +100,7 @@ def copy_session(*, session: Session, by: User) -> Session:
         adults=session.adults,
         place=session.place,
         meeting_place=session.meeting_place,
+        venue=session.venue,
     )
     for block in queries.blocks(session):
         Block.objects.create(session=copy, position=block.position, kind=block.kind, seconds=block.seconds)

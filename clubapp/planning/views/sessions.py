@@ -154,6 +154,7 @@ def _like_the_last(club: Club) -> dict[str, Any]:
         "place": last.place,
         "meeting_place": last.meeting_place,
         "squad": last.squad_id,
+        "venue": last.venue_id,
     }
 
 

@@ -8,6 +8,7 @@ from clubapp.register.views.evening import adult, finish, new_child, ratio
 from clubapp.register.views.history import ask_after, child, log, term
 from clubapp.register.views.leaving import going_home, pick_up
 from clubapp.register.views.marks import brought, health, mark, news, other, register, rest_not_here, undo
+from clubapp.register.views.safety import safety
 
 __all__ = [
     "adult",
@@ -29,6 +30,7 @@ __all__ = [
     "ratio",
     "register",
     "rest_not_here",
+    "safety",
     "term",
     "told",
     "undo",
