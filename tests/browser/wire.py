@@ -17,12 +17,17 @@ class Wire:
         self.door = socket.create_server(("127.0.0.1", 0))
         self.lock = threading.Lock()
         self.links: list[socket.socket] = []
+        self.listener = threading.Thread(target=self._listen, daemon=True)
 
     def __enter__(self) -> Self:
-        threading.Thread(target=self._listen, daemon=True).start()
+        self.listener.start()
         return self
 
     def __exit__(self, *_: object) -> None:
+        """Who comes at this moment is waited for, or its link would stay open."""
+        with suppress(OSError):
+            self.door.shutdown(socket.SHUT_RDWR)  # only that wakes the one who listens
+        self.listener.join()
         self.door.close()
         for link in self.links:
             link.close()
