@@ -106,6 +106,7 @@ class Registry:
     partings: dict[str, Callable[[UUID, bool], None]] = field(default_factory=dict)
     signed_out: dict[str, Callable[[Mapping[str, Any]], None]] = field(default_factory=dict)
     restored: dict[str, Callable[[], None]] = field(default_factory=dict)
+    came: dict[str, Callable[[list[UUID]], Mapping[UUID, frozenset[UUID]]]] = field(default_factory=dict)
 
     def add_guests(self, app: str, guest: Callable[[HttpRequest], Guest | None]) -> None:
         """`guest` says who this is without an account, or None."""
@@ -139,6 +140,13 @@ class Registry:
         """A sign-in ends; data: what it remembered."""
         for end in self.signed_out.values():
             end(data)
+
+    def add_came(self, app: str, came: Callable[[list[UUID]], Mapping[UUID, frozenset[UUID]]]) -> None:
+        """`came` takes ids of sessions and names the children who were at each; those nobody marked are not in it."""
+        self.came[app] = came
+
+    def who_came(self, session_ids: list[UUID]) -> dict[UUID, frozenset[UUID]]:
+        return {session: ids for find in self.came.values() for session, ids in find(session_ids).items()}
 
     def end_today(self, session_id: UUID) -> datetime | None:
         return next((end for find in self.ends.values() if (end := find(session_id))), None)

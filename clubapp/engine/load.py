@@ -6,7 +6,7 @@ phone counts that. Of sprints, metres and hard minutes no range was found; they 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
@@ -88,16 +88,30 @@ def notes(age: int | None, planned: Load, on: date, before: Iterable[tuple[date,
     """
     if not planned.contacts:
         return ()
-    earlier = [(day, load) for day, load in before if on - WEEK < day <= on]
-    close = [load for day, load in earlier if on - day < APART]
-    low, high = contacts_range(age)
-    few, many = SESSIONS_A_WEEK
-    asked = [(Span.SESSION, planned, low, high)]
-    asked += [(Span.CLOSE, total([planned, *close]), low, high)] if total(close).contacts else []
-    if total(load for _day, load in earlier).contacts:
-        asked.append((Span.WEEK, total([planned, *(load for _day, load in earlier)]), few * low, many * high))
+    halved = contacts_range(age) == UNDER_TENS
+    asked = ((span, low, high, total([planned, *done])) for span, low, high, done in _spans(age, on, before))
     return tuple(
-        Note(span, load.contacts > high, load, low, high, contacts_range(age) == UNDER_TENS)
-        for span, load, low, high in asked
+        Note(span, load.contacts > high, load, low, high, halved)
+        for span, low, high, load in asked
         if load.contacts >= low
     )
+
+
+def most_contacts(age: int | None, on: date, before: Iterable[tuple[date, Load]] = ()) -> int:
+    """With so many landings more nothing is over a range: a bound for suggestions, never to be shown as room left."""
+    return max(0, min(high - total(done).contacts for _span, _low, high, done in _spans(age, on, before)))
+
+
+def _spans(
+    age: int | None, on: date, before: Iterable[tuple[date, Load]]
+) -> Iterator[tuple[Span, int, int, list[Load]]]:
+    """Each span with its range and what was done in it; those without landings before add nothing to the session."""
+    low, high = contacts_range(age)
+    few, many = SESSIONS_A_WEEK
+    week = [(day, load) for day, load in before if on - WEEK < day <= on and load.contacts]
+    close = [load for day, load in week if on - day < APART]
+    yield Span.SESSION, low, high, []
+    if close:
+        yield Span.CLOSE, low, high, close
+    if week:
+        yield Span.WEEK, few * low, many * high, [load for _day, load in week]

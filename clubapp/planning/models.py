@@ -135,7 +135,10 @@ class Review(PublicId):
 
 
 class Block(PublicId):
-    """A part of a session. The rotation block takes the minutes the others leave."""
+    """A part of a session. The rotation block takes the minutes the others leave.
+
+    activity: the code of the card that is done in it, and its name as it was then.
+    """
 
     class Kind(models.TextChoices):
         GATHER = "gather", _("gather")
@@ -149,10 +152,48 @@ class Block(PublicId):
     position = models.PositiveSmallIntegerField()
     kind = models.CharField(_("kind"), max_length=10, choices=Kind.choices)
     seconds = models.PositiveIntegerField(_("seconds"), default=0)
+    activity = models.SlugField(max_length=40, blank=True, default="")
+    name = models.CharField(_("name"), max_length=60, blank=True, default="")
 
     class Meta:
         ordering = ["position"]
         constraints = [models.UniqueConstraint(fields=["session", "position"], name="block_position_once")]
+
+
+class Holiday(PublicId):
+    """Days on which a club's series of sessions have none."""
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="holidays")
+    name = models.CharField(_("name"), max_length=60)
+    first = models.DateField(_("first day"))
+    last = models.DateField(_("last day"))
+
+    class Meta:
+        ordering = ["first", "name"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(first__lte=models.F("last")), name="holiday_ends_after_it_starts"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Template(PublicId):
+    """Parts and stations kept under a name, to take into any session; fields of `Block` and `Station` as they were."""
+
+    club = models.ForeignKey(Club, on_delete=models.CASCADE, related_name="templates")
+    name = models.CharField(_("name"), max_length=60)
+    parts = models.JSONField(default=list)
+    stations = models.JSONField(default=list)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [models.UniqueConstraint(fields=["club", "name"], name="template_name_once_a_club")]
+
+    def __str__(self) -> str:
+        return self.name
 
 
 class Activity(PublicId):

@@ -11,7 +11,18 @@ from django.db.models import Exists, OuterRef, QuerySet, Sum
 from clubapp.people.access import Person
 from clubapp.people.models import Club, Guardianship, Role, Squad, User
 from clubapp.planning.access import visible_to
-from clubapp.planning.models import Block, ClubMessage, Kit, NoticeSeen, Review, Session, Station, Venue
+from clubapp.planning.models import (
+    Block,
+    ClubMessage,
+    Holiday,
+    Kit,
+    NoticeSeen,
+    Review,
+    Session,
+    Station,
+    Template,
+    Venue,
+)
 
 ROTATION = Block.Kind.ROTATION
 
@@ -35,6 +46,40 @@ def past(user: Person, today: date) -> QuerySet[Session]:
 def last_of(club: Club) -> Session | None:
     """The club's latest session, to take start, minutes and place over from."""
     return Session.objects.filter(club=club).order_by("-date", "-starts", "pk").first()
+
+
+def played_before(session: Session) -> QuerySet[Session]:
+    """The squad's earlier sessions, the last first."""
+    rows = Session.objects.filter(squad=session.squad_id, called_off=False, date__lt=session.date)
+    return rows.order_by("-date", "-starts", "pk")
+
+
+def club_played(session: Session, within: timedelta) -> list[Session]:
+    """The club's other sessions of that time before this one, of its own day too."""
+    rows = Session.objects.filter(club=session.club_id, called_off=False, date__lte=session.date)
+    return list(rows.filter(date__gt=session.date - within).exclude(pk=session.pk).order_by("date", "starts", "pk"))
+
+
+def played_codes(session: Session, within: timedelta) -> set[str]:
+    """The activities of the squad's sessions of that time before this one."""
+    rows = played_before(session).filter(date__gte=session.date - within).values("pk")
+    stations = Station.objects.filter(session__in=rows).values_list("activity", flat=True)
+    return {*stations, *Block.objects.filter(session__in=rows).values_list("activity", flat=True)} - {""}
+
+
+def holidays(club: Club) -> QuerySet[Holiday]:
+    """The next first; those of the past stay in the list of a term that is shown."""
+    return Holiday.objects.filter(club=club)
+
+
+def templates(club: Club) -> QuerySet[Template]:
+    return Template.objects.filter(club=club)
+
+
+def between(club: Club, first: date, last: date) -> QuerySet[Session]:
+    """The club's sessions of these days, the oldest first."""
+    rows = Session.objects.filter(club=club, date__range=(first, last)).select_related("squad", "club")
+    return rows.order_by("date", "starts", "pk")
 
 
 def review_of(session: Session) -> Review | None:

@@ -100,6 +100,14 @@ def kinds_in(sessions: Iterable[Session]) -> dict[tuple[UUID, UUID], str]:
     return {pair: mark.kind for pair, mark in counted.items() if mark is not None}
 
 
+def who_came(session_ids: list[UUID]) -> dict[UUID, frozenset[UUID]]:
+    """The children who were at each of these sessions; sessions with no mark at all are left out."""
+    found: dict[UUID, set[UUID]] = defaultdict(set)
+    for (child, session), kind in kinds_in(Session.objects.filter(pk__in=session_ids)).items():
+        found[session] |= {child} if kind in CAME else set()
+    return {session: frozenset(children) for session, children in found.items()}
+
+
 def days_seen(club: Club) -> Seen:
     """The days on which each child of today was here; who never was is not in it."""
     sessions = {session.pk: session for session in Session.objects.filter(club=club, called_off=False)}

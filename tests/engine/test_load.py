@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from clubapp.engine.load import BEGINNERS, UNDER_TENS, Load, Span, contacts_range, notes, total
+from clubapp.engine.load import BEGINNERS, UNDER_TENS, Load, Span, contacts_range, most_contacts, notes, total
 
 DAY = date(2026, 3, 14)
 
@@ -55,3 +55,11 @@ def test_seven_days_are_two_to_three_sessions() -> None:
 
 def test_a_session_that_adds_nothing_is_told_nothing() -> None:
     assert spans(9, 0, (1, 200)) == []
+
+
+def test_with_as_many_as_a_suggestion_may_bring_nothing_is_over() -> None:
+    for age, before in ((9, []), (12, [(1, 60)]), (12, [(3, 190), (4, 70)]), (9, [(0, 90)])):
+        earlier = [(DAY - timedelta(days=ago), jumps(n)) for ago, n in before]
+        most = most_contacts(age, DAY, earlier)
+        assert not any(note.over for note in notes(age, jumps(most), DAY, earlier)) or most == 0
+        assert any(note.over for note in notes(age, jumps(most + 1), DAY, earlier))

@@ -22,6 +22,7 @@ from clubapp.planning.starters import BLOCKS, STARTERS
 WEEK = timedelta(days=7)
 SHORTEST_ROTATION_S = 600  # a starter session shorter than this keeps only the rotation
 TOLD = ("date", "starts", "minutes", "place")  # what families go by
+COPIED_OF_A_PART = ("position", "kind", "seconds", "activity", "name")
 COPIED = (
     "name",
     "set_up",
@@ -88,13 +89,13 @@ def change_session(*, session: Session, details: SessionDetails, by: User) -> No
 
 
 @transaction.atomic
-def copy_session(*, session: Session, by: User) -> Session:
-    """The same on the same weekday: a week later, or as many weeks as it takes not to lie in the past."""
+def copy_session(*, session: Session, by: User, day: date | None = None) -> Session:
+    """The same on a day; without one a week later, or as many weeks as it takes not to lie in the past."""
     weeks = max(1, -((session.date - session.club.today()).days // 7))
     copy = Session.objects.create(
         club=session.club,
         squad=session.squad,
-        date=session.date + WEEK * weeks,
+        date=day or session.date + WEEK * weeks,
         starts=session.starts,
         minutes=session.minutes,
         adults=session.adults,
@@ -103,7 +104,8 @@ def copy_session(*, session: Session, by: User) -> Session:
         venue=session.venue,
     )
     for block in queries.blocks(session):
-        Block.objects.create(session=copy, position=block.position, kind=block.kind, seconds=block.seconds)
+        values = {name: getattr(block, name) for name in COPIED_OF_A_PART}
+        Block.objects.create(session=copy, **values)
     for station in queries.stations(session):
         values = {name: getattr(station, name) for name in COPIED}
         Station.objects.create(session=copy, number=station.number, **values)

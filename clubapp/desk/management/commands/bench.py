@@ -10,12 +10,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from clubapp.desk.bench import busy, engine, fanout, games, groups, memory, pages, phones, roster
+from clubapp.desk.bench import busy, engine, fanout, games, groups, memory, pages, phones, planning, roster
 from clubapp.desk.bench.chaos import run as chaos
 from clubapp.desk.bench.effort import BestKnown, Effort
 from clubapp.desk.bench.rows import Row
 
-TOPICS = ("short", "engine", "games", "bell", "busy", "chaos", "memory", "pages", "phones")
+TOPICS = ("short", "engine", "games", "bell", "busy", "chaos", "memory", "pages", "phones", "plan")
 
 
 class Command(BaseCommand):
@@ -28,7 +28,7 @@ class Command(BaseCommand):
             "bell: its fan-out at every size; busy: the bell while others search; "
             "chaos: forty phones, a bad network, a server that is killed ten times; memory; "
             "pages: on a slow phone and network; "
-            "phones: an hour of their clocks, simulated; default: a short look"
+            "phones: an hour of their clocks, simulated; plan: a session from the library; default: a short look"
         )
         parser.add_argument("topic", nargs="?", choices=TOPICS, default="short", help=topics)
         parser.add_argument("--format", choices=("text", "json"), default="text")
@@ -65,6 +65,8 @@ class Command(BaseCommand):
                 yield from (phones.row(phones.Hour(seed=seed)) for seed in range(1, 4))
             case "pages":
                 yield from pages.rows()
+            case "plan":
+                yield from planning.rows(Effort(instances=options["instances"]))
             case "memory":
                 yield memory.row()
             case _:
