@@ -71,7 +71,10 @@ def as_usual(session: Session, expected: Expected) -> dict[str, Any]:
     ages = [min(OLDEST, max(YOUNGEST, age)) for age in expected.ages(session.date)] or [YOUNGEST, OLDEST]
     children = min(MOST_CHILDREN, max(1, len(expected.children)))
     stations = max(1, min(len(Aim), session.adults, children // LEAST_A_STATION))
+    box = session.venue.box if session.venue else None
     return {
+        "wide": box[0] if box else None,
+        "long": box[1] if box else None,
         "aims": [str(aim) for aim in list(Aim)[:stations]],
         "children": children,
         "youngest": min(ages),

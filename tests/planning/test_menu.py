@@ -13,7 +13,7 @@ from django.urls import reverse
 
 from clubapp.planning import queries
 from clubapp.planning.actions import keep_kit
-from clubapp.planning.models import Kit, Session, Station
+from clubapp.planning.models import Kit, Session, Station, Venue
 from tests.cast import Cast
 from tests.planning.doors import OUTSIDERS, only_who_runs_it
 
@@ -61,6 +61,10 @@ def test_access(cast: Cast, coming: Session) -> None:
 
 def test_from_one_tap_to_a_session_that_adds_up(cast: Cast, coming: Session) -> None:
     first = page(cast, coming)
+    assert 'name="wide" value' not in first
+    coming.venue = Venue.objects.create(club=cast.club, name="Hall", outline=[[0, 0], [30, 0], [30, 20], [0, 20]])
+    coming.save()
+    assert 'name="wide" value="30"' in page(cast, coming)
     assert "Nobody was marked yet: these are all 6 children of the squad." in first
     html = page(cast, coming, ASK)
     assert "No other choice of these activities fits your wishes better." in html
