@@ -109,7 +109,9 @@ class Field:
         assert told["accepted"], told
 
     def state(self) -> dict[str, Any]:
-        asked = self.leader.context.request.get(f"{self.served.home}{self.home}state/")
+        # A line kept open may be closed by the server just as it is used again.
+        alone = {"Connection": "close"}
+        asked = self.leader.context.request.get(f"{self.served.home}{self.home}state/", headers=alone)
         found: dict[str, Any] = asked.json()["state"]
         return found
 

@@ -99,6 +99,7 @@ def test_rotations_mixing_and_a_running_plan_have_their_rows() -> None:
     assert (fitted["proven"], fitted["instances"]) == (1, 1)
 
 
+@pytest.mark.long
 def test_memory_is_that_of_a_process_that_made_a_plan() -> None:
     out = StringIO()
     call_command("bench", "memory", "--format", "json", stdout=out)

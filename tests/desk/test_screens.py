@@ -69,6 +69,7 @@ sheet.replaceSync("main p { width: 200vw } button { min-block-size: 0; block-siz
 document.addEventListener("DOMContentLoaded", () => { document.adoptedStyleSheets = [sheet]; });"""
 
 
+@pytest.mark.long
 def test_what_is_wide_small_faint_or_covered_would_be_found() -> None:
     bell = next(scene for scene in SCENES if scene.name == "bell-work-station")
     spoilt = Scene(bell.name, bell.who, bell.path, bell.evening, SPOIL, acts=bell.acts, until=bell.until)
