@@ -74,13 +74,11 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Leg:
-    """One straight part of the way. aside: steps it is drawn beside its true place: legs would hide one another."""
+class Straight:
+    """From one point to another."""
 
     start: Point
     end: Point
-    gait: Gait = Gait.RUN
-    aside: float = 0
 
     @property
     def length(self) -> Decimal:
@@ -88,16 +86,18 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Measure:
-    """A length to write into the drawing; aside as in `Leg`."""
+class Leg(Straight):
+    """One straight part of the way. aside: steps it is drawn beside its true place: legs would hide one another."""
 
-    start: Point
-    end: Point
+    gait: Gait = Gait.RUN
     aside: float = 0
 
-    @property
-    def length(self) -> Decimal:
-        return length(self.start, self.end)
+
+@dataclass(frozen=True)
+class Measure(Straight):
+    """A length to write into the drawing; aside as in `Leg`."""
+
+    aside: float = 0
 
 
 @dataclass(frozen=True)
