@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.browser.chromium import browsing
+from tests.browser.chromium import browsing, put_away
 from tests.browser.fill import Stage, filled
+from tests.browser.phones import OPEN
 from tests.browser.servers import Served
 
 expect.set_options(timeout=30_000)  # a page on a busy machine is late, not wrong
@@ -41,3 +42,11 @@ def served(stage: Stage, data: Path) -> Iterator[Served]:
         running.start()
         yield running
     assert running.broken() == []
+
+
+@pytest.fixture(autouse=True)
+def phones_put_away() -> Iterator[None]:
+    """After every test, while their browser runs: a later module's cannot close what this one left open."""
+    yield
+    while OPEN:
+        put_away(OPEN.pop())

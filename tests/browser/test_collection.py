@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browser.chromium import overflow, put_away
+from tests.browser.chromium import overflow
 from tests.browser.fill import Stage
 from tests.browser.phones import NAMES, Phone, kinds, waiting
 from tests.browser.servers import Served
@@ -64,4 +64,3 @@ def test_children_are_seen_off_without_a_network(browser: Browser, served: Serve
     assert "Aunt Pam" in row(page, BO).inner_text()
     assert kinds(page)[CLEO] == "here"
     phone.watch.nothing()
-    put_away(phone.context)

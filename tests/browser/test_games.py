@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import comes_true, put_away
+from tests.browser.chromium import comes_true
 from tests.browser.evening import tap
 from tests.browser.fill import Stage
 from tests.browser.phones import Phone
@@ -35,7 +35,6 @@ def test_heats_a_final_a_relay_and_freeze(phones: list[Phone]) -> None:
     freeze(coach.page, assistant, helper)
     for one in phones:
         one.watch.nothing()
-        put_away(one.context)
 
 
 def make(page: Page, kind: str, **ticks: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.chromium import put_away
 from tests.browser.fill import Stage
 from tests.browser.phones import Phone
 from tests.browser.servers import Served
@@ -41,7 +40,6 @@ def test_times_without_a_name_are_not_lost_without_a_word(browser: Browser, serv
     said.get_by_role("button", name="Sign out and lose it").tap()
     expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     assert page.evaluate(TAPES) == 0
-    put_away(phone.context)
 
 
 # The club answers, but the sign-out does not get through yet.
@@ -76,4 +74,3 @@ def test_signed_out_without_a_network_no_page_is_shown_and_the_first_contact_end
     page.wait_for_selector("html[data-queue-ready]", state="attached")
     assert page.evaluate("localStorage.getItem('fieldbell.parting')") is None
     phone.watch.nothing()
-    put_away(phone.context)

@@ -3,24 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
-import pytest
 from playwright.sync_api import Browser, expect
 
-from tests.browser.chromium import comes_true, put_away
+from tests.browser.chromium import comes_true
 from tests.browser.evening import tap
 from tests.browser.fill import Stage
-from tests.browser.phones import COPY, NAMES, OPEN, PAGES, WRITES, Phone, kinds, unmarked, waiting, write_new_child
+from tests.browser.phones import COPY, NAMES, PAGES, WRITES, Phone, kinds, unmarked, waiting, write_new_child
 from tests.browser.servers import Served
 from tests.cast import PASSWORD
-
-
-@pytest.fixture(autouse=True)
-def put_phones_away() -> Iterator[None]:
-    yield
-    while OPEN:
-        put_away(OPEN.pop())
 
 
 def test_five_marks_and_a_new_child_without_a_network_reach_the_club_once(

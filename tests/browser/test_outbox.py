@@ -3,25 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Response, expect
 
-from tests.browser.chromium import comes_true, put_away
+from tests.browser.chromium import comes_true
 from tests.browser.fill import Stage
-from tests.browser.phones import NAMES, OPEN, PAGES, WRITES, Phone, kinds, waiting
+from tests.browser.phones import NAMES, PAGES, WRITES, Phone, kinds, waiting
 from tests.browser.servers import Served
 
 FAMILY = PAGES.replace("fieldbell-pages", "fieldbell-family")
-
-
-@pytest.fixture(autouse=True)
-def put_phones_away() -> Iterator[None]:
-    yield
-    while OPEN:
-        put_away(OPEN.pop())
 
 
 def sent_from(*phones: Phone) -> list[str]:
