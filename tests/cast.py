@@ -104,7 +104,8 @@ class Cast:
 
 
 def make_cast() -> Cast:
-    """Write the cast into the database."""
+    """Write the cast into the database, its children with the same birthdays whatever ran before."""
+    AthleteFactory.reset_sequence(0)
     club, other = ClubFactory(), ClubFactory(name="Far Meadow")
     squad, other_squad = SquadFactory(club=club), SquadFactory(club=other, name="Wrens")
     people = {

@@ -37,6 +37,7 @@ __all__ = [
     "plain",
     "score",
     "solve",
+    "too_early",
     "violations",
     "without",
 ]

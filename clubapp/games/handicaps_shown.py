@@ -85,9 +85,7 @@ def _notes(draw: DrawView, present: Present) -> list[str]:
     problem, found = draw.problem, []
     if draw.round > 1 or problem["carried"]:
         found.append(rule_words(problem["rule"]))
-    if problem["new"] and len(problem["new"]) < len(problem["likely"]):
-        names = ", ".join(sorted((present.name(child) for child in problem["new"]), key=str.casefold))
-        found.append(_("Never timed, with a careful start: %(names)s.") % {"names": names})
+    found += _new_words(draw, present)
     if not problem["from"] and not problem["carried"]:
         found.append(_("Nobody has been timed yet: the marks go by age alone."))
     elif problem["from"] != problem["test"] and len(problem["carried"]) < len(problem["likely"]):
@@ -97,6 +95,28 @@ def _notes(draw: DrawView, present: Present) -> list[str]:
     if "step" in draw.proof.get("notes", []):
         found.append(_step_words(draw))
     return found
+
+
+def _new_words(draw: DrawView, present: Present) -> list[str]:
+    """New among timed children: whose start is careful, and who came when the marks stood and has none to be had."""
+    new = draw.problem["new"]
+    if len(new) == len(draw.problem["likely"]):
+        return []
+    asked = bridge.handicap_problem(draw.problem, draw.problem["likely"])
+    early = set(engine_handicap.too_early(asked, draw.answer["marks"]))
+    quick = _(
+        "Never timed, and may be home well before the others although nobody starts farther back: %(names)s. "
+        "Make the race anew to move the others forward."
+    )
+    both = [
+        (_("Never timed, with a careful start: %(names)s."), [child for child in new if child not in early]),
+        (quick, [child for child in new if child in early]),
+    ]
+    return [words % {"names": _listed(ids, present)} for words, ids in both if ids]
+
+
+def _listed(ids: list[str], present: Present) -> str:
+    return ", ".join(sorted(map(present.name, ids), key=str.casefold))
 
 
 def _step_words(draw: DrawView) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from datetime import date
 from math import exp, log
 from typing import Any
 
@@ -153,6 +154,19 @@ def test_a_new_child_starts_carefully_and_a_late_one_moves_nobody(cast: Cast) ->
     come_in(game, cast)
     with pytest.raises(RefusedError, match="This race has run"):
         fit_in(game=game, athlete_id=late.pk, by=cast.hazel)
+
+
+def test_a_new_child_too_quick_for_the_line_is_told_and_stands_on_it(cast: Cast) -> None:
+    """Nobody else moves for a child who comes late, so the line is as far back as there is."""
+    game = race(cast)
+    before, late = marks(game), make_child(cast.club, cast.squad, "Zoe")
+    Athlete.objects.filter(pk=late.pk).update(date_of_birth=date(2009, 1, 10))
+    mark(cast.session, late)
+    fit_in(game=game, athlete_id=late.pk, by=cast.hazel)
+    assert marks(game) == {**before, str(late.pk): 0}
+    text = cast.client(cast.hazel).get(address(game)).content.decode()
+    assert "may be home well before the others although nobody starts farther back: Zoe" in text
+    assert "with a careful start" not in text
 
 
 def test_a_time_before_the_own_start_is_told_and_nothing_is_lost(cast: Cast) -> None:
