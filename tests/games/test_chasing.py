@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import uuid
 from datetime import date, timedelta
 from typing import Any
@@ -172,7 +173,10 @@ def test_the_bell_calls_the_turns_and_helpers_see_no_sum(cast: Cast) -> None:
     assert json.loads(strip["told"])["began_ms"] is None
     assert f'data-begin="{game.pk}"' in ahead.content.decode()
     assert f'href="{place}" data-also data-begun hidden' in cast.client(cast.finn).get(address(game)).content.decode()
+    over = re.compile(rf'action="{address(game, "end")}" data-queue data-begun hidden>')  # begun without a network
+    assert over.search(cast.client(cast.hazel).get(address(game)).content.decode())
     say(game, "begin", cast.finn)
+    assert not over.search(cast.client(cast.hazel).get(address(game)).content.decode())
     tap(cast, game, whom=here[0].pk)
     response = cast.client(cast.finn).get(place)
     assert response.status_code == 200

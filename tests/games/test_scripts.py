@@ -130,7 +130,8 @@ def test_a_touch_is_counted_said_and_taken_back(page: Page) -> None:
 
 START = """<p data-queued hidden tabindex="-1" data-waits="Kept here."></p><a data-begun hidden href="/on/">Clock</a>
 <form data-queue data-start action="/begin/"><input name="op_id" value="the page's"><input name="round" value="2">
-<button name="what" value="begin">Start</button></form>"""
+<button name="what" value="begin">Start</button></form>
+<form data-queue data-begun hidden action="/end/"><input name="op_id" value="the page's"><button>Over</button></form>"""
 TELL = """const {pending} = await import("/offline/outbox.js");
 const op = (await pending()).find(({url}) => url === "/begin/");
 document.dispatchEvent(new CustomEvent("fieldbell:outbox", {detail: {op, state: given.state, answer: given.answer}}));
@@ -148,6 +149,8 @@ def test_what_is_tapped_without_a_network_waits_and_the_page_goes_on(page: Page)
     expect(page.locator("[data-queued]")).to_have_text("Kept here.")
     expect(page.get_by_role("link", name="Clock")).to_be_visible()
     expect(page.get_by_role("button", name="Start")).to_be_hidden()
+    page.get_by_role("button", name="Over").click()  # in its turn behind the start, on the same page
+    comes_true(page, WAITING.replace("N", "1").replace("/there/", "/end/"))
     show(page, START)
     run(page, "games/queued.js", "return true;")
     expect(page.get_by_role("button", name="Start")).to_be_hidden()  # a kept page knows it after a reload

@@ -7,6 +7,7 @@ import { discard, put } from "../offline/outbox.js";
 const PATIENCE_MS = 1500;
 const told = document.querySelector("[data-queued]");
 let sent = "";
+let waits = null; // the form it came from: a second tap on that one is none
 let goes = ""; // where the form leads once it was taken, if not where the answer says
 let plainly = false; // the phone can keep nothing: the form goes its ordinary way
 
@@ -22,10 +23,10 @@ function label(form, submitter) {
 
 // Begun on this phone: on to what comes next, though the page was made before.
 function showBegun(form) {
-  const next = document.querySelector("[data-begun]");
-  if (!next || begunAt(form.getAttribute("action")) === null) return;
+  const after = document.querySelectorAll("[data-begun]");
+  if (!after.length || begunAt(form.getAttribute("action")) === null) return;
   form.hidden = true;
-  next.hidden = false;
+  for (const next of after) next.hidden = false;
 }
 
 const isBegin = (op) => op.body.some(([name, value]) => name === "what" && value === "begin");
@@ -36,6 +37,7 @@ async function queue(form, submitter) {
   const url = form.getAttribute("action");
   const body = [...new FormData(form, submitter)].filter(([name]) => name !== "op_id");
   sent = newId();
+  waits = form;
   try {
     await put({ kind: "game", url, body: [["op_id", sent], ...body], label: label(form, submitter) });
   } catch {
@@ -45,8 +47,10 @@ async function queue(form, submitter) {
   }
   if (isBegin({ body })) begin(url);
   goes = form.dataset.then ?? "";
-  if ("begin" in form.dataset) sent = ""; // the page goes on by itself
-  else if (goes && await isKept(goes)) location.assign(goes);
+  if ("begin" in form.dataset) {
+    sent = ""; // the page goes on by itself
+    waits = null;
+  } else if (goes && await isKept(goes)) location.assign(goes);
   else setTimeout(() => wait(form), PATIENCE_MS);
 }
 
@@ -61,7 +65,7 @@ document.addEventListener("submit", (event) => {
   if (!form || plainly) return;
   event.preventDefault();
   event.stopImmediatePropagation();
-  if (!sent) queue(form, event.submitter);
+  if (form !== waits) queue(form, event.submitter);
 }, true);
 
 document.addEventListener("fieldbell:outbox", ({ detail: { op, state, answer } }) => {
@@ -71,6 +75,7 @@ document.addEventListener("fieldbell:outbox", ({ detail: { op, state, answer } }
   if (state === "taken") location.assign(goes || (answer?.data?.next ?? location.href));
   if (state === "refused") {
     sent = "";
+    waits = null;
     say(answer.words);
     discard(op.op_id); // what was typed stands on the page still
   }
