@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from clubapp.engine import limits
 from clubapp.engine.layout_ground import Closed, simple
-from clubapp.engine.layout_model import improve
+from clubapp.engine.layout_model import any_places, improve
 from clubapp.engine.layout_problem import (
     AISLE,
     FACING,
@@ -39,6 +39,8 @@ __all__ = [
     "Problem",
     "Station",
     "drowned",
+    "fits",
+    "improve",
     "plain",
     "score",
     "simple",
@@ -69,6 +71,11 @@ def solve(
     worth = cost(problem, best)
     status = Status.BEST if worth <= bound else Status.SIMPLE if best is begin else Status.GOOD
     return Outcome(best, status, worth / UNIT, min(bound, worth) / UNIT, watch.seconds)
+
+
+def fits(problem: Problem, *, limit: Limit = limits.QUICK, seed: int = 0) -> Answer | None:
+    """Any places that keep every rule, however long the ways; None where none were found within the limit."""
+    return plain(problem) or any_places(problem, limit, seed)
 
 
 def _better(problem: Problem, start: Answer | None, simple: Answer | None) -> Answer | None:

@@ -167,3 +167,10 @@ def improve(problem: Problem, limit: Limit, seed: int, start: Answer | None) -> 
     best = min(kept, key=lambda answer: cost(problem, answer)) if kept else None
     bound = max(floor(problem), round(run.bound) if run.found else 0)
     return best, bound, run.proof is cpsat.Proof.NONE
+
+
+def any_places(problem: Problem, limit: Limit, seed: int) -> Answer | None:
+    """The first that are found; nothing is made short."""
+    made = Model(problem)
+    run = made.run(limit, seed)
+    return made.answer(run) if run.found else None

@@ -9,7 +9,7 @@ from clubapp.engine.cpsat import Proof
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.menu_cost import score
 from clubapp.engine.menu_model import best, clash, no_card
-from clubapp.engine.menu_next import Choice, choices, next_best
+from clubapp.engine.menu_next import Choice, choices, instead, next_best
 from clubapp.engine.menu_plain import plain
 from clubapp.engine.menu_problem import EASY, HARD, STEADY, Answer, Card, Ground, Problem, Role, SetUp, work_s
 from clubapp.engine.menu_rules import violations
@@ -28,6 +28,7 @@ __all__ = [
     "Role",
     "SetUp",
     "choices",
+    "instead",
     "next_best",
     "plain",
     "score",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from clubapp.engine.menu_cost import score
-from clubapp.engine.menu_problem import Answer, Problem
+from clubapp.engine.menu_problem import Answer, Card, Problem, Role
 from clubapp.engine.menu_rules import violations
 
 
@@ -50,3 +50,25 @@ def next_best(problem: Problem, answer: Answer, place: int) -> Answer | None:
     at = next((index for index, one in enumerate(order) if one.card == now), -1)
     others = [*order[at + 1 :], *order[: max(at, 0)]]
     return others[0].answer if others else None
+
+
+def instead(problem: Problem, gone: Card, taken: frozenset[str]) -> tuple[Card, ...]:
+    """Cards that could stand at a station in the place of one that has to go, the nearest to it first.
+
+    Its first aim counts most, then a star, another of its aims, its intensity, and little ground. gone: need not be
+    one of the problem's. taken: ids of what stands already. kit of the problem: what the other stations leave.
+    """
+    free = [card for card in problem.able(problem.rounds[0]) if card.id not in taken and _brings(problem, card)]
+    return tuple(sorted(free, key=lambda card: (*_far(gone, card), card.wide_m * card.long_m, card.id)))
+
+
+def _brings(problem: Problem, card: Card) -> bool:
+    """Kit enough, and nothing of the last two weeks."""
+    kit = problem.set_up(card, Role.STATION).kit
+    enough = problem.kit is None or all(number <= problem.kit.get(kind, 0) for kind, number in kit.items())
+    return enough and (problem.repeats or not card.recent)
+
+
+def _far(gone: Card, card: Card) -> tuple[bool, bool, bool, int]:
+    shared = set(gone.aims) & set(card.aims)
+    return gone.aims[0] != card.aims[0], not card.starred, not shared, abs(gone.heat - card.heat)

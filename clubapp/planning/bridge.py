@@ -20,7 +20,7 @@ GATHER_MIN, WATER_MIN = 3, 2
 
 @dataclass(frozen=True)
 class Ask:
-    """What a coach picked. locks: place to code; shown: codes suggested just before."""
+    """What a coach picked. locks: place to code; shown: codes suggested just before; indoors: no soft ground."""
 
     aims: tuple[str, ...]
     children: int
@@ -33,11 +33,12 @@ class Ask:
     most_contacts: int | None = None
     locks: Mapping[int, str] = field(default_factory=dict)
     shown: frozenset[str] = frozenset()
+    indoors: bool = False
 
 
 def problem_of(session: Session, ask: Ask) -> menu.Problem:
     recent = queries.played_codes(session, TWO_WEEKS)
-    cards = tuple(card_of(one, one.code in recent) for one in catalogue.offered(session.club))
+    cards = tuple(card_of(one, one.code in recent) for one in _offered(session, ask))
     known = {card.id for card in cards}
     places = range(ask.stations + 3)
     return menu.Problem(
@@ -59,6 +60,10 @@ def problem_of(session: Session, ask: Ask) -> menu.Problem:
         most_contacts=ask.most_contacts,
         names={str(aim): catalogue.aim_word(aim) for aim in Aim},
     )
+
+
+def _offered(session: Session, ask: Ask) -> list[Listed]:
+    return [one for one in catalogue.offered(session.club) if not (ask.indoors and one.card.soft)]
 
 
 def card_of(one: Listed, recent: bool) -> menu.Card:

@@ -74,6 +74,9 @@ class CardForm(forms.Form):
     )
     kit_shared = forms.CharField(label=_("Kit for all of them together"), max_length=300, required=False)
     loud = forms.BooleanField(label=_("It is loud"), required=False)
+    soft = forms.BooleanField(
+        label=_("It needs soft ground"), required=False, help_text=_("Grass, mats or a sprung floor.")
+    )
     cautions = _area(_("Cautions"), 3, _("A line each."))
     sources = _area(
         _("Sources"), 2, _("A line each. Nothing published? Then say “common practice, no published source”.")
@@ -112,11 +115,11 @@ class CardForm(forms.Form):
 
     @property
     def needs(self) -> list[forms.BoundField]:
-        return self._some("minutes", "adults", "kit", "kit_shared", "tool", "loud")
+        return self._some("minutes", "adults", "kit", "kit_shared", "tool")
 
     @property
     def care(self) -> list[forms.BoundField]:
-        return self._some("cautions", "sources")
+        return self._some("loud", "soft", "cautions", "sources")
 
     def clean_kit(self) -> dict[str, int]:
         return kit_from(self.cleaned_data["kit"])

@@ -16,7 +16,7 @@ from clubapp.engine import layout as engine
 from clubapp.planning.field_bridge import Field, on_ground
 
 WIDE, HIGH, EDGE = 340.0, 520.0, 22.0
-CONE, RULER_M = 2.6, 10
+CONE, RULER_M, LETTER_WIDE = 2.6, 10, 7.0
 
 
 def svg(field: Field, wrong: frozenset[str], chosen: str) -> SafeString:
@@ -58,7 +58,16 @@ def _venue(field: Field, scale: Scale) -> Iterator[SafeString]:
         yield box(start, end, "field-closed")
         yield stroke((start, end), "ground-thin")
         yield stroke(((start[0], end[1]), (end[0], start[1])), "ground-thin")
-        yield text(((start[0] + end[0]) / 2, end[1] - 3), str(row["name"]), "middle")
+        yield _label(scale, ground.extent, ((start[0] + end[0]) / 2, end[1] - 3), str(row["name"]))
+
+
+def _label(scale: Scale, extent: engine.Box, at: Spot, words: str) -> SafeString:
+    """Under the middle of what it names, but never over the drawing's edge."""
+    (left, _low), (right, _high) = _corners(scale, extent)
+    half = len(words) * LETTER_WIDE / 2
+    if at[0] + half > right + EDGE:
+        return text((right + EDGE - 2, at[1]), words, "end")
+    return text((left - EDGE + 2, at[1]), words, "") if at[0] - half < left - EDGE else text(at, words, "middle")
 
 
 def _walks(field: Field, scale: Scale) -> Iterator[SafeString]:

@@ -63,6 +63,7 @@ class MenuForm(forms.Form):
             ground=(data["wide"], data["long"]) if data["wide"] else None,
             repeats=data["repeats"],
             most_contacts=most_contacts(expected, session.date),
+            indoors=bool(session.venue and session.venue.indoors),
         )
 
 

@@ -13,7 +13,7 @@ from clubapp.people.access import Person, is_head_coach
 from clubapp.planning import catalogue, queries
 from clubapp.planning.access import may_edit
 from clubapp.planning.forms import BlocksForm, EditSessionForm, NewStationForm, session_values
-from clubapp.planning.models import Block, Review, Session, Station
+from clubapp.planning.models import Block, Review, Session, Station, Venue
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,7 @@ class Page:
     before: Review | None = None
     after: Review | None = None
     runs: bool = False
+    elsewhere: tuple[Venue, ...] = ()
 
     @property
     def over(self) -> bool:
@@ -96,6 +97,7 @@ def page_of(
         before=queries.lines_before(session),
         after=queries.review_of(session),
         runs=may_edit(user, session),
+        elsewhere=tuple(queries.elsewhere(session)),
     )
 
 

@@ -116,6 +116,13 @@ def venues(club: Club) -> QuerySet[Venue]:
     return Venue.objects.filter(club=club).order_by("name", "pk")
 
 
+def elsewhere(session: Session) -> list[Venue]:
+    """The club's other venues; from outdoors those with a roof first."""
+    outdoors = not (session.venue and session.venue.indoors)
+    rows = venues(session.club).exclude(pk=session.venue_id) if session.venue_id else venues(session.club)
+    return sorted(rows, key=lambda one: one.indoors != outdoors)
+
+
 def kit_of(club: Club) -> dict[str, int]:
     """What the club owns, by name; nothing for a club that wrote nothing down."""
     return dict(Kit.objects.filter(club=club).values_list("name", "number"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from clubapp.planning import views
-from clubapp.planning.views import field
+from clubapp.planning.views import field, moving
 
 app_name = "planning"
 urlpatterns = [
@@ -23,6 +23,7 @@ urlpatterns = [
     path("<uuid:session_id>/templates/", views.templates, name="templates"),
     path("<uuid:session_id>/suggest/", views.menu, name="menu"),
     path("<uuid:session_id>/suggest/take/", views.menu_take, name="menu_take"),
+    path("<uuid:session_id>/move/", moving.move, name="move"),
     path("<uuid:session_id>/copy/", views.session_copy, name="session_copy"),
     path("<uuid:session_id>/call-off/", views.call_off, name="call_off"),
     path("<uuid:session_id>/remove/", views.session_remove, name="session_remove"),

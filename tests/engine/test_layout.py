@@ -89,5 +89,16 @@ def test_too_little_ground_says_so() -> None:
     assert [reason.about for reason in found.reasons] == [("a",)]
 
 
+def test_any_places_are_found_where_shelves_leave_none() -> None:
+    rooms = tuple(Station(name, wide, long) for name, wide, long in (("a", 60, 80), ("b", 60, 30), ("c", 40, 60)))
+    tight = Problem(Ground(((0, 0), (160, 0), (160, 120), (0, 120))), rooms)
+    assert layout.plain(tight) is None
+    found = layout.fits(tight, limit=SHORT)
+    assert found is not None
+    assert layout.violations(tight, found) == []
+    assert layout.fits(EVENING) == plain()
+    assert layout.fits(Problem(square(100), (Station("a", 90, 90),)), limit=SHORT) is None
+
+
 def test_nothing_to_place() -> None:
     assert layout.solve(Problem(Ground(((0, 0), (9, 0), (9, 9))), ()), limit=SHORT).answer == Answer(())

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from clubapp.engine.menu_cost import score
-from clubapp.engine.menu_next import choices, next_best
+from clubapp.engine.menu_next import choices, instead, next_best
 from clubapp.engine.menu_problem import Answer
 from clubapp.engine.menu_rules import violations
-from tests.engine.menus import evening
+from tests.engine.menus import evening, with_card
 
 ANSWER = Answer(("amble", "glide", "creep", "eddy", "float"), (5, 8, 4))
 
@@ -41,3 +43,15 @@ def test_a_part_that_itself_breaks_a_rule_gets_the_best_of_the_others() -> None:
     better = next_best(asked, broken, 1)
     assert better is not None
     assert better.cards[1] == "glide"
+
+
+def test_what_stands_in_for_a_card_is_as_near_to_it_as_can_be() -> None:
+    asked = with_card(evening(stations=2), "creep", starred=True)
+    gone = replace(asked.by_id["dash"], id="gone")
+    assert [one.id for one in instead(asked, gone, frozenset())] == ["creep", "dash", "glide", "bound"]
+    assert [one.id for one in instead(asked, gone, frozenset({"creep"}))][:1] == ["dash"]
+    short = replace(asked, kit={"cones": 4, "mats": 1})
+    assert [one.id for one in instead(short, gone, frozenset())] == ["creep", "dash", "glide"]
+    played = with_card(asked, "creep", recent=True)
+    assert "creep" not in {one.id for one in instead(played, gone, frozenset())}
+    assert "creep" in {one.id for one in instead(replace(played, repeats=True, kit=None), gone, frozenset())}

@@ -119,3 +119,11 @@ def test_the_bag_says_where_to_do_with_less() -> None:
         "46 cones; you have 40 cones: use lines at station 2.",
     )
     assert bag_of(stations, {"cones": 10})[1] == ("46 cones; you have 10 cones: use lines at station 1.",)
+
+
+def test_the_name_of_a_hazard_at_the_edge_stays_in_the_drawing(cast: Cast) -> None:
+    stage = {"name": "a long folded stage", "at": [68, 20], "size": [2, 6]}
+    session = on_a_meadow(cast, closed=[stage, stage | {"at": [0, 20]}, stage | {"at": [30, 20]}])
+    picture = str(page_of(session).picture)
+    ends = [part.split('class="')[1].split('"')[0] for part in picture.split("<text") if "folded" in part]
+    assert ends == ["ground-text end", "ground-text ", "ground-text middle"]

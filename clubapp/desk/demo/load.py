@@ -61,9 +61,10 @@ def renew(passwords: dict[str, str]) -> None:
 
 
 def make_ground(club: Club) -> None:
-    """The meadow to scale, with what an ambulance has to know, and the bag."""
+    """The meadow and a hall for wet days to scale, with what an ambulance has to know, and the bag."""
     coach = head_coach()
-    planning.keep_venue(club=club, venue=None, details=planning.VenueDetails(**scenario.VENUE), by=coach)
+    for venue in (scenario.VENUE, scenario.HALL):
+        planning.keep_venue(club=club, venue=None, details=planning.VenueDetails(**venue), by=coach)
     planning.keep_kit(club=club, owned=scenario.KIT, by=coach)
 
 
@@ -114,6 +115,6 @@ def make_session(club: Club, on: date, starts: time, by: User) -> Session:
         adults=scenario.ADULTS,
         place=scenario.PLACE,
         meeting_place=scenario.MEETING_PLACE,
-        venue=Venue.objects.filter(club=club).first(),
+        venue=Venue.objects.filter(club=club, name=scenario.PLACE).first(),
     )
     return planning.make_session(club=club, squad=club.squads.get(), details=details, by=by)

@@ -25,6 +25,20 @@ VENUE: dict[str, Any] = {
     "entrance": "Weirbridge Infirmary, north entrance",
     "phone": "01632 960113",
 }
+HALL: dict[str, Any] = {
+    "name": "Weirbridge school hall",
+    "indoors": True,
+    "outline": [[0, 0], [45, 0], [45, 26], [0, 26]],
+    "closed": [{"name": "folded stage", "at": [43, 8], "size": [2, 10]}],
+    "water": [1, 25],
+    "first_aid": [1, 1],
+    "first_aid_at": "green box beside the double door",
+    "meeting_place": "the school car park, by the bicycle stands",
+    "address": "School Lane 12, Weirbridge",
+    "gate": "the car park barrier; the caretaker opens it",
+    "entrance": "Weirbridge Infirmary, north entrance",
+    "phone": "01632 960117",
+}
 KIT = {"cones": 40, "balls": 12, "bibs": 24, "beanbags": 24, "flat markers": 10}
 
 

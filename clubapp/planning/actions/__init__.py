@@ -14,6 +14,7 @@ from clubapp.planning.actions.activities import (
 from clubapp.planning.actions.blocks import add_block, change_block_minutes, move_block, remove_block
 from clubapp.planning.actions.menus import Chosen, Whole, take_menu
 from clubapp.planning.actions.messages import write_message
+from clubapp.planning.actions.moving import move_session
 from clubapp.planning.actions.patterns import copy_into, keep_template, remove_template, take_template
 from clubapp.planning.actions.places import Stand, place_stations
 from clubapp.planning.actions.reviews import Lines, write_review
@@ -73,6 +74,7 @@ __all__ = [
     "make_series",
     "make_session",
     "move_block",
+    "move_session",
     "move_station",
     "place_stations",
     "put_away",

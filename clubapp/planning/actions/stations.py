@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
+from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -52,19 +53,23 @@ def add_starter(*, session: Session, key: str) -> Station:
 @transaction.atomic
 def add_activity(*, session: Session, code: str, card: Card) -> Station:
     """A card of the library set up behind the others; it has no place on the field yet."""
-    station = Station.objects.create(
-        session=session,
-        number=next_number(Station, session, "number"),
-        name=card.name,
-        set_up=set_up_of(card),
-        intensity=Station.Intensity.HARD if card.level is Level.HARD else Station.Intensity.EASY,
-        kit=card.kit_all,
-        tools=card.tool,
-        activity=code,
-        diagram=card.diagram,
-    )
+    number = next_number(Station, session, "number")
+    station = Station.objects.create(session=session, number=number, **made_from(code, card))
     tell(session.pk, "planning")
     return station
+
+
+def made_from(code: str, card: Card) -> dict[str, Any]:
+    """What a station takes from a card."""
+    return {
+        "name": card.name,
+        "set_up": set_up_of(card),
+        "intensity": Station.Intensity.HARD if card.level is Level.HARD else Station.Intensity.EASY,
+        "kit": card.kit_all,
+        "tools": card.tool,
+        "activity": code,
+        "diagram": card.diagram,
+    }
 
 
 def set_up_of(card: Card) -> str:

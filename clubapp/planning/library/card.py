@@ -56,7 +56,7 @@ class Card:
     queue: least and most children in one lane; at_once: how many of them work at a time; every_s: from one start to
     the next; rest: how many times its work a child has to rest, 0 where nothing asks for it; turns: at most, a child
     and session. kit is a lane's, kit_shared the whole station's. sprints: runs with all one has. contacts: of a foot
-    with the ground when landing.
+    with the ground when landing. soft: nothing for a bare hall floor.
     """
 
     name: str
@@ -85,6 +85,7 @@ class Card:
     contacts: int
     sprints: int
     loud: bool
+    soft: bool
     tool: Tool
     cautions: tuple[str, ...]
     sources: tuple[str, ...]

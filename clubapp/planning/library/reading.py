@@ -83,6 +83,7 @@ def _sizes(fields: Reader) -> dict[str, Any]:
         "kit_shared": fields.counts("kit_shared", 12, 99),
         "tool": fields.choice("tool", Tool, Tool.NONE),
         "loud": fields.yes("loud"),
+        "soft": fields.yes("soft"),
     }
 
 
