@@ -38,11 +38,15 @@ class Nav:
 
 @dataclass(frozen=True)
 class Home:
-    """The first page of an adult who works in a club; tonight is None while no session is planned."""
+    """The first page of an adult who works in a club; tonight is None while no session is planned.
+
+    not_over: earlier sessions of which children are still here, with how many, when another session is shown.
+    """
 
     club: Club
     coaches: bool
     tonight: Tonight | None
+    not_over: tuple[tuple[Session, int], ...]
     coming: tuple[Session, ...]
     on_the_list: int
     unfinished: tuple[Athlete, ...]
@@ -70,15 +74,18 @@ def _club_of_children(user: Person) -> Club | None:
 
 
 def home_for(user: Person, nav: Nav, now: datetime | None = None) -> Home:
-    """Today's session, or else the next one, and what waits beside it."""
+    """Today's session, or else one that is not over, or else the next one; and what waits beside it."""
     assert nav.club is not None  # who works, works in a club
     now = now or timezone.now()
-    sessions = shown_sessions(user, nav.club, now)
+    sessions, late = shown_sessions(user, nav.club, now)
+    if late and not any(session.date <= nav.club.today(now) for session in sessions):
+        sessions, late = [late[-1], *sessions], late[:-1]
     athletes = Athlete.objects.filter(club=nav.club, left_on=None)
     return Home(
         club=nav.club,
         coaches=nav.coaches,
         tonight=tonight_of(user, sessions[0], now) if sessions else None,
+        not_over=tuple((session, len(register.waiting(session.pk))) for session in late),
         coming=tuple(sessions[1:COMING]),
         on_the_list=athletes.count() if nav.coaches else 0,
         unfinished=tuple(athletes.filter(details_wanted=True).order_by("given_name")) if nav.coaches else (),
@@ -86,16 +93,20 @@ def home_for(user: Person, nav: Nav, now: datetime | None = None) -> Home:
     )
 
 
-def shown_sessions(user: Person, club: Club, now: datetime) -> list[Session]:
-    """The session to show first and those after it: what runs or comes, else what was today, else what comes next.
+def shown_sessions(user: Person, club: Club, now: datetime) -> tuple[list[Session], list[Session]]:
+    """The session to show first and those after it; and, apart, those that are past and not over.
 
-    One of yesterday's may end after midnight, and none is over for a day while a child of it is still here.
+    First comes what runs or comes, else what was today, else what comes next. One of yesterday's may end after
+    midnight. None is over for a day while a child of it is still here.
     """
     today = club.today(now)
     rows = list(planning.coming(user, today - timedelta(days=1)).filter(club=club, called_off=False))
-    ahead = [session for session in rows if session.ends_at + SHOWN_AFTER > now or _not_over(session, now)]
-    over = [session for session in rows if session.date == today and session not in ahead]
-    return over[-1:] + ahead if over and not any(session.date <= today for session in ahead) else ahead
+    ahead = [session for session in rows if session.ends_at + SHOWN_AFTER > now]
+    late = [session for session in rows if session not in ahead and _not_over(session, now)]
+    over = [session for session in rows if session.date == today and session not in (*ahead, *late)]
+    if over and not any(session.date <= today for session in (*ahead, *late)):
+        return over[-1:] + ahead, late
+    return ahead, late
 
 
 def _not_over(session: Session, now: datetime) -> bool:

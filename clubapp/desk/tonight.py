@@ -45,9 +45,17 @@ class Tonight:
 
     session: Session
     today: bool
+    past: bool
     leads: bool
     steps: tuple[Step, ...]
     missing: tuple[str, ...] = ()
+
+    @property
+    def heading(self) -> str:
+        """What the page is about. A session of another day that is still shown waits for its last children."""
+        if self.today:
+            return _("Today")
+        return _("Not over yet") if self.past else _("Next session")
 
     @property
     def ends(self) -> time:
@@ -67,6 +75,7 @@ def tonight_of(user: Person, session: Session, now: datetime) -> Tonight:
     return Tonight(
         session=session,
         today=today,
+        past=session.ends_at < now,
         leads=leads,
         missing=tuple(before.missing(session)) if leads and today and now < session.starts_at else (),
         steps=(register_step(session), plan_step(session, leads=leads), bell_step(session), home_step(session, now)),

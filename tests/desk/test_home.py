@@ -236,6 +236,23 @@ def test_the_one_after_midnight_is_still_shown(cast: Cast) -> None:
     assert tonight.ends == time(0, 30)
 
 
+def test_one_of_yesterday_that_is_not_over_stands_above_todays(cast: Cast) -> None:
+    """It does not stand in today's place, and is not called the next one where it does."""
+    Session.objects.filter(pk=cast.session.pk).update(date=cast.club.today() - timedelta(days=1), starts=time(18, 0))
+    cast.session.refresh_from_db()
+    mark_all(cast)
+    morning = datetime.combine(cast.club.today(), time(9, 0), tzinfo=cast.club.zone)
+    alone = home(cast.hazel, morning)
+    assert alone.tonight is not None
+    assert (alone.tonight.session, alone.tonight.heading, alone.not_over) == (cast.session, "Not over yet", ())
+    today = SessionFactory(club=cast.club, squad=cast.squad, date=cast.club.today(), starts=time(23, 50))
+    both = home(cast.hazel, morning)
+    assert both.tonight is not None
+    assert (both.tonight.session, both.tonight.heading) == (today, "Today")
+    assert both.not_over == ((cast.session, 6),)
+    assert both.coming == ()
+
+
 def test_a_session_called_off_is_passed_over(cast: Cast) -> None:
     Session.objects.filter(pk=cast.session.pk).update(called_off=True)
     assert home(cast.hazel, start_of(cast, 9)).tonight is None
