@@ -20,6 +20,7 @@ from clubapp.engine.words import completed_years
 from clubapp.games.models import Game
 from clubapp.people.models import Athlete, Club, MedicalNote, Membership, PairRule, Role, User
 from clubapp.planning.models import Session, Station
+from clubapp.register import attendance
 from clubapp.register import queries as register
 from clubapp.register.models import Mark
 from clubapp.results.models import Result
@@ -66,7 +67,9 @@ def test_six_saturdays_lie_behind_it_and_a_session_is_ready() -> None:
     club = Club.objects.get()
     past = Session.objects.filter(date__lt=club.today())
     assert [session.date.weekday() for session in past] == [5] * 6
-    assert all(register.here_ids(session.pk) and register.finished(session.pk) for session in past)
+    came = attendance.who_came([session.pk for session in past])
+    assert all(came[session.pk] and register.finished(session.pk) for session in past)
+    assert [session for session in past if register.waiting(session.pk)] == []
     today = Session.objects.get(date=club.today())
     assert today.stations.count() == 6
     assert not Mark.objects.filter(session=today).exists()

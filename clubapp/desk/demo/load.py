@@ -43,6 +43,7 @@ def load(*, fresh: bool = False) -> dict[str, str]:
         last = make_past(club)
         timed.write_results(club, head_coach())
         played.play(last, head_coach())
+        past.see_off(club, head_coach())
         planning.write_message(squad=last.squad, session=None, text=scenario.MESSAGE, by=head_coach())
     else:
         renew(passwords)

@@ -8,14 +8,15 @@ from datetime import timedelta
 from clubapp.desk.demo import scenario
 from clubapp.live import actions as live
 from clubapp.live.access import Role, Watcher
-from clubapp.people.models import Athlete, User
+from clubapp.people.models import Athlete, Club, Guardian, Guardianship, User
 from clubapp.planning.models import Session
 from clubapp.register import actions as register
+from clubapp.register import queries
 from clubapp.register.models import Mark
 from clubapp.rotation import actions as rotation
 from clubapp.rotation.wishes import Wishes
 
-BEFORE_START = timedelta(minutes=4)
+BEFORE_START, AFTER_END = timedelta(minutes=4), timedelta(minutes=5)
 # What happened apart from coming and staying away, by week and child.
 SPECIAL = {
     (1, "m12"): register.Said(Mark.Kind.EASY, leave_out=(Mark.LeaveOut.JUMPS,)),
@@ -56,6 +57,24 @@ def said_of(child: scenario.Child, week: int) -> register.Said | None:
     if was_here(child, week):
         return SPECIAL.get((week, child.id), register.Said(Mark.Kind.HERE))
     return register.Said(Mark.Kind.ABSENT) if child.known_before else None
+
+
+def see_off(club: Club, by: User) -> None:
+    """Who took each child home, Saturday by Saturday: without it none of these sessions was over."""
+    ties = Guardianship.objects.filter(athlete__club=club, may_collect=True).select_related("guardian")
+    first = {tie.athlete_id: tie.guardian for tie in ties.order_by("-emergency_order", "-pk")}
+    for session in club.sessions.order_by("date"):
+        tap_at, waiting = session.ends_at + AFTER_END, queries.waiting(session.pk)
+        for athlete in Athlete.objects.filter(pk__in=waiting).order_by("roster_id"):
+            tap = register.Tap(by, device="demo", tapped_at=tap_at)
+            register.mark(session=session, athlete=athlete, said=taken_by(first.get(athlete.pk)), tap=tap)
+
+
+def taken_by(guardian: Guardian | None) -> register.Said:
+    if guardian is None:
+        reason = "rung first: the mother sent her"
+        return register.Said(Mark.Kind.LEFT, went=Mark.Went.DECIDED, with_whom="an aunt", reason=reason)
+    return register.Said(Mark.Kind.LEFT, went=Mark.Went.ADULT, collector=guardian.pk, with_whom=guardian.name)
 
 
 def write_incident(session: Session) -> None:
