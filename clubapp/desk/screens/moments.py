@@ -100,5 +100,5 @@ AFTER = (
     Scene("register-ended", "coach", REGISTER, "ended"),
     Scene("register-ended-assistant", "assistant", REGISTER, "ended"),
     Scene("home-ended", "coach", "/", "ended"),
-    Scene("family-ended", "guardian", "/family/{kin}/", "ended"),
+    Scene("family-ended", "guardian", "/family/{own}/", "ended"),
 )

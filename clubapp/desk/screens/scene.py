@@ -32,7 +32,7 @@ class Scene:
     there is no network.
 
     acts: what the adult does, script by script; after each what comes next in `until` is waited for.
-    instead: a template shown in the page's place; nothing here breaks on demand.
+    status: the answer that is right here. instead: a template shown in the page's place; nothing here breaks on demand.
     """
 
     name: str
@@ -44,6 +44,7 @@ class Scene:
     acts: tuple[str, ...] = ()
     until: tuple[str, ...] = ()
     instead: str = ""
+    status: int = 200
 
 
 def click(selector: str) -> str:

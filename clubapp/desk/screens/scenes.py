@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from clubapp.desk.screens.further import FURTHER
 from clubapp.desk.screens.moments import AFTER, ALARMS, MOMENTS
 from clubapp.desk.screens.scene import (
     BELL,
@@ -24,7 +25,8 @@ def plain(who: str, *rows: tuple[str, str]) -> tuple[Scene, ...]:
 
 PAGES = (
     *plain("nobody", ("sign-in", "/people/sign-in/"), ("offline", "/offline/"), ("code", "/bell/code/")),
-    *plain("nobody", ("gate", "{gate}"), ("invitation", "{invitation}"), ("not-there", "/nowhere/")),
+    *plain("nobody", ("gate", "{gate}"), ("invitation", "{invitation}")),
+    Scene("not-there", "nobody", "/nowhere/", status=404),
     *plain(
         "coach",
         ("home", "/"),
@@ -112,9 +114,9 @@ PAGES = (
     *plain(
         "guardian",
         ("family", "/family/"),
-        ("family-child", "/family/{kin}/"),
-        ("family-tests", "/family/{kin}/tests/"),
-        ("family-consents", "/family/{kin}/consents/"),
+        ("family-child", "/family/{own}/"),
+        ("family-tests", "/family/{own}/tests/"),
+        ("family-consents", "/family/{own}/consents/"),
         ("family-contact", "/family/contact/"),
     ),
     Scene("phone-http", "assistant", "/phone/", early=PLAIN_HTTP),
@@ -182,8 +184,8 @@ GAME_PAGES = (
         "assistant",
         f"{GAMES}{{tonight_freeze}}/",
         "work",
-        acts=(BEGIN, click(".thumb a[href*='/game/']")),
-        until=(there(".thumb a[href*='/game/']"), there("[data-turn-word]:not(:empty)")),
+        acts=(BEGIN,),
+        until=(there("[data-turn-word]:not(:empty)"),),
     ),
 )
 
@@ -192,6 +194,7 @@ SCENES = (
     *board("gather", "gather"),
     *board("work", "work"),
     *PAGES,
+    *FURTHER,
     *TROUBLES,
     *MOMENTS,
     *ALARMS,

@@ -33,6 +33,8 @@ GIVE = """(async () => {
 })()"""
 # A page to read is shown whole, one to run a session from as it lies in the hand.
 WHOLE = "matchMedia('print').matches || !document.body.classList.contains('scoreboard')"
+# Nought: the page came out of the phone's own store.
+ANSWER = "performance.getEntriesByType('navigation')[0]?.responseStatus ?? 0"
 STATE = "fetch('/bell/%s/state/', { headers: { Accept: 'application/json' } }).then((told) => told.json())"
 
 
@@ -145,6 +147,8 @@ class Studio:
             await self.give("next")
 
     async def _shorten(self) -> None:
+        """A part of work just begun, 25 s long: the three pages fit into its last ten."""
+        await self.give("next")
         await self._next("work")
         for _twice in range(2):
             state = await self.state()
@@ -182,6 +186,8 @@ class Studio:
     async def _picture(self, tab: Tab, scene: Scene, look: Look) -> Seen:
         await look.put_on(tab)
         wrong = [] if look.paper else await tab.run(MEASURE.read_text())
+        if (status := await tab.run(ANSWER)) not in (scene.status, 0):
+            wrong.append(f"the page answers {status}")
         if self.also is not None and not look.paper:
             wrong += await self.also(tab)
         if self.folder is not None:

@@ -85,6 +85,7 @@ def make_evening(session: Any, coach: Any) -> dict[str, str]:
 
 def ids(session: Any, coach: Any) -> dict[str, str]:
     """What addresses are made of."""
+    from clubapp.desk.demo import scenario
     from clubapp.people.actions import keep_draft
     from clubapp.people.csvfile import read
     from clubapp.people.models import Guardian, Membership, PairRule, Role
@@ -95,6 +96,7 @@ def ids(session: Any, coach: Any) -> dict[str, str]:
     draft = keep_draft(club=club, table=table, squad=session.squad, by=coach)
     guardian = Guardian.objects.filter(children__athlete__club=club).earliest("name")
     kin = guardian.children.earliest("pk").athlete
+    own = Guardian.objects.get(user__email=scenario.GUARDIANS[0].adult.email).children.earliest("pk").athlete
     past = club.sessions.exclude(pk=session.pk).latest("date")
     played = {game.kind: str(game.pk) for game in past.games.all()}
     tonight = games_of(session, coach)
@@ -109,6 +111,7 @@ def ids(session: Any, coach: Any) -> dict[str, str]:
             "squad": str(session.squad_id),
             "guardian": str(guardian.pk),
             "kin": str(kin.pk),
+            "own": str(own.pk),
             "member": str(Membership.objects.filter(club=club).exclude(role=Role.HEAD_COACH).earliest("pk").pk),
             "rule": str(rule.pk),
             "draft": str(draft.pk),
