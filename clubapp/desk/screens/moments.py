@@ -74,7 +74,7 @@ MOMENTS = (
     steps(Scene("new-version", "assistant", "/", early=NEW_VERSION), ("0", there("#release button"))),
     steps(Scene("register-refused", "stranded", REGISTER, early=REFUSING), ("0", ROWS), (MARK, WAITS)),
     steps(Scene("sign-out-warning", "stranded", REGISTER, cut=1), ("0", ROWS), (MARK, WAITS), LEAVE),
-    steps(Scene("plan-clash", "coach", PLAN), (NO_WISH, there(".clashes"))),
+    steps(Scene("plan-clash", "coach", PLAN, status=422), (NO_WISH, there(".clashes"))),
     *(
         Scene(f"error-{name}", "nobody", "/offline/", instead=f"core/error_{name}.html")
         for name in ("400", "403", "413", "429", "500", "forged")
