@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
+from uuid import UUID
 
 from django.utils.translation import gettext as _
 
 from clubapp.games.state import GameView
-from clubapp.people.models import Club
-from clubapp.results import catalogue, measures
+from clubapp.people.models import Athlete, Club
+from clubapp.results import bridge, catalogue, measures
 from clubapp.results.models import Trial
 
 
@@ -25,7 +26,40 @@ def span_of(club: Club, code: str) -> dict[str, Any]:
 
 def doubts(view: GameView, club: Club, data: Mapping[str, Any]) -> str:
     """The questions about what was typed; a stop-watch's own times are not asked about."""
-    span = span_of(club, view.wishes.get("test", ""))
-    typed = [ms for child, ms in data.get("times", {}).items() if child not in data.get("watch", {})]
-    odd = [ms for ms in typed if span and not span["least"] <= ms <= span["most"]]
-    return " ".join(span["words"].replace("%s", measures.plain(ms, Trial.Unit.SECONDS)) for ms in odd)
+    code = view.wishes.get("test", "")
+    span, typed = span_of(club, code), typed_in(data)
+    odd = [ms for ms in typed.values() if span and not span["least"] <= ms <= span["most"]]
+    asked = [span["words"].replace("%s", _plain(ms)) for ms in odd]
+    return " ".join([*asked, *_far(club, code, {child: ms for child, ms in typed.items() if ms not in odd})])
+
+
+def typed_in(data: Mapping[str, Any]) -> dict[UUID, int]:
+    return {UUID(child): ms for child, ms in data.get("times", {}).items() if child not in data.get("watch", {})}
+
+
+def _far(club: Club, code: str, typed: Mapping[UUID, int]) -> Iterator[str]:
+    """Of children whose time is far from their own before; what is likely of a child is not said to who enters it."""
+    far = {child: span for child, span in far_of(club, code, typed).items() if not _within(span, typed[child])}
+    for child in Athlete.objects.filter(club=club, pk__in=far).order_by("given_name", "pk"):
+        yield far_words(child.first_name).replace("%s", _plain(typed[child.pk]))
+
+
+def far_of(club: Club, code: str, children: Iterable[UUID]) -> Mapping[UUID, bridge.Span]:
+    """What each is likely to run on a test; empty before anybody was timed on it."""
+    test = next((one for one in catalogue.of_club(club) if one.code == code and one.is_stored), None)
+    if test is None or not test.row.is_timed:
+        return {}
+    return bridge.spans(test.row, children, club.today())
+
+
+def far_words(name: str) -> str:
+    said = {"name": name, "time": "%s"}
+    return _("%(name)s: %(time)s s, far from what this child ran before. If it is right, keep it once more.") % said
+
+
+def _within(span: bridge.Span, ms: int) -> bool:
+    return span.least <= ms <= span.most
+
+
+def _plain(ms: int) -> str:
+    return measures.plain(ms, Trial.Unit.SECONDS)

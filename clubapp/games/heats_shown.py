@@ -16,6 +16,7 @@ from clubapp.games.present import Present
 from clubapp.games.state import DrawView, GameView, Said, Viewer, seen_again
 from clubapp.games.trouble import RefusedError
 from clubapp.results import queries as results
+from clubapp.results.bridge import Span
 
 FINISH = heats_rounds.FINISH
 State = engine_heats.State
@@ -158,6 +159,8 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
     heat = _heat(view, draw, part, present)
     watch = _watched(view, present, [UUID(row["id"]) for row in heat["lanes"]])
     rows = [_row(row, data, watch.get(row["id"])) for row in heat["lanes"]]
+    club, code = present.session.club, view.wishes.get("test", "")
+    spans = heats_asked.far_of(club, code, [UUID(row["id"]) for row in rows]) if viewer.ranks else {}
     later = [at + 1 for at in heats_rounds.still_to_run(view) if at + 1 != part]
     return {
         "title": heat["title"],
@@ -165,12 +168,17 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
         "times": _("Times come from the stop-watch where it took them; what you type here is kept as a result."),
         "by": heat["by"],
         "blank": said is None and not watch,
-        "rows": rows,
+        "rows": [{**row, "span": _span(spans.get(UUID(row["id"])), row["name"])} for row in rows],
         "hidden": said is not None and not data,
         "states": state_choices(),
         "next_part": later[0] if later else 0,
-        "span": heats_asked.span_of(present.session.club, view.wishes.get("test", "")),
+        "span": heats_asked.span_of(club, code),
     }
+
+
+def _span(span: Span | None, name: str) -> dict[str, Any]:
+    """From and to which the script asks nothing of this child; for the head coach's phone alone."""
+    return {"least": span.least, "most": span.most, "words": heats_asked.far_words(name)} if span else {}
 
 
 def _row(lane: Mapping[str, Any], data: Mapping[str, Any], watch: results.Run | None) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from clubapp.core.tell import version_of
 from clubapp.games.models import Entry, Game
+from clubapp.people.models import Athlete
 from clubapp.results import queries as results
 from clubapp.results.models import Result
 from tests.cast import Cast
@@ -114,6 +115,23 @@ def test_an_impossible_time_is_asked_about_once_and_never_refused(cast: Cast) ->
     assert post(client, game, "enter", **other).status_code == 422  # another time is another question
     assert post(client, game, "enter", **fields, sure=sure).status_code == 302
     assert Result.objects.get().value_ms == 1840
+
+
+def test_a_time_far_from_the_childs_own_is_asked_about_and_what_is_likely_is_the_head_coachs(cast: Cast) -> None:
+    """All have run about 6 s and 7 s twice; 9.9 s is possible for children, and not like any of these."""
+    everybody_here(cast)
+    game = made(cast)
+    child = heats_of(game)[0][0]
+    name = Athlete.objects.get(pk=child).first_name
+    fields = heat_form(game, **{f"time_{child}": "9.9"})
+    asked = post(cast.client(cast.finn), game, "enter", **fields)
+    assert asked.status_code == 422
+    sure = f"{name}: 9.9 s, far from what this child ran before. If it is right, keep it once more."
+    assert f'name="sure" value="{sure}"' in asked.content.decode()
+    assert post(cast.client(cast.finn), game, "enter", **fields, sure=sure).status_code == 302
+    place = reverse("games:enter_part", args=[game.session_id, game.pk, 2])
+    pages = [cast.client(user).get(place).content.decode() for user in (cast.hazel, cast.finn)]
+    assert [page.count("far from what this child ran before") for page in pages] == [len(heats_of(game)[1]), 0]
 
 
 def test_a_corrected_time_replaces_its_result_and_a_cleared_one_takes_it_back(cast: Cast) -> None:

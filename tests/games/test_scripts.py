@@ -138,6 +138,15 @@ document.dispatchEvent(new CustomEvent("fieldbell:outbox", {detail: {op, state: 
 return op;"""
 
 
+def test_a_time_is_asked_about_by_the_test_or_else_by_the_childs_own(page: Page) -> None:
+    row = '<li data-row data-least="5000" data-most="7000" data-asks="Ada: %s?"><input name="time_a"></li>'
+    show(page, f'<form data-least="4000" data-most="20000" data-asks="%s for 40 m?"><ul>{row}</ul></form>')
+    for typed, asked in (("9,9", "Ada: 9,9?"), ("1.84", "1.84 for 40 m?"), ("6.1", ""), ("", "")):
+        page.locator("[name=time_a]").fill(typed)
+        ask = "return module.question(document.querySelector('form'));"
+        assert run(page, "games/finish.js", ask) == asked
+
+
 def test_what_is_tapped_without_a_network_waits_and_the_page_goes_on(page: Page) -> None:
     """Start: kept, with an id of its own, and on to what comes next; refused, it is as if nobody had tapped."""
     page.clock.install()

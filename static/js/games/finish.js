@@ -20,11 +20,11 @@ export function odd(texts, least, most) {
 }
 
 // Asked once, also without a network: kept once more it counts as it is.
-function question(form) {
-  const { least, most, asks } = form.dataset;
-  if (!asks) return "";
+export function question(form) {
+  const outside = (text) => ({ dataset: { least, most, asks } }) => asks && odd([text], Number(least), Number(most)).length;
   const times = [...form.querySelectorAll("[name^=time_]")].filter((time) => time.value !== time.defaultValue);
-  return odd(times.map((time) => time.value), Number(least), Number(most)).map((text) => asks.replace("%s", text.trim())).join(" ");
+  const found = times.map((time) => [time.value.trim(), [form, time.closest("[data-row]")].find(outside(time.value))]);
+  return found.filter(([, place]) => place).map(([text, place]) => place.dataset.asks.replace("%s", text)).join(" ");
 }
 
 document.addEventListener("submit", (event) => {
