@@ -13,6 +13,7 @@ FOLDER = "css/joined/"
 COMMON, BELL, REGISTER, PLAN = (f"{FOLDER}{name}.css" for name in ("common", "bell", "register", "plan"))
 STOPWATCH, CALLER, GAMES, TALLY = (f"{FOLDER}{name}.css" for name in ("stopwatch", "caller", "games", "tally"))
 ACTIVITY = f"{FOLDER}activity.css"
+PAPER = f"{FOLDER}paper.css"
 ENTRY = "css/pages/entry.css"
 COMPONENTS = ("layout", "columns", "buttons", "forms", "rows", "marks", "notes", "tables", "queue", "wide")
 # In this order: the layers are named first, and within a layer the later rule wins.
@@ -34,6 +35,7 @@ JOINED = {
     GAMES: tuple(f"css/pages/{name}.css" for name in ("games", "games_race", "games_chasing", "games_league")),
     TALLY: ("css/pages/tally.css",),
     ACTIVITY: tuple(f"css/pages/{name}.css" for name in ("ground", "cards", "board", "field")),
+    PAPER: tuple(f"css/pages/{name}.css" for name in ("ground", "field", "paper", "paper_cards")),
 }
 COMMENT = re.compile(r"/\*.*?\*/", re.S)
 INDENT = re.compile(r"\n\s*")

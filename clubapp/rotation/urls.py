@@ -20,5 +20,4 @@ urlpatterns = [
     path("<uuid:session_id>/longer/enough/", think_views.end_with_best, name="enough"),
     path("<uuid:session_id>/longer/progress/", think_views.progress, name="progress"),
     path("<uuid:session_id>/costs/", think_views.costs, name="costs"),
-    path("<uuid:session_id>/printed/", views.printed, name="printed"),
 ]

@@ -17,7 +17,6 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from clubapp.core.onward import own_path
-from clubapp.people.consents import no_photos
 from clubapp.people.models import User
 from clubapp.planning.models import Session
 from clubapp.register.staffing import staffing_of
@@ -137,17 +136,6 @@ def undo(request: HttpRequest, session_id: UUID) -> HttpResponse:
     version = form.cleaned_data["version"]
     act = partial(actions.undo, session=session, version=version, by=adult(request))
     return _answer(request, session, _tried(act))
-
-
-@login_required
-@require_GET
-def printed(request: HttpRequest, session_id: UUID) -> HttpResponse:
-    """An A4 sheet: groups and grid with clock times, and nothing about ability or rules for anybody."""
-    session = access.session_for(request.user, session_id)
-    page = page_of(request.user, session)
-    unseen = no_photos(page.evening.here)
-    context = {"page": page, "session": session, "no_photos": sorted(page.names[child] for child in unseen)}
-    return render(request, "rotation/printed.html", context)
 
 
 # What every change by hand has in common

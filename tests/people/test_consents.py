@@ -102,7 +102,7 @@ def test_no_photos_unless_a_guardian_agreed_stands_wherever_children_are_named(c
     paths = {
         "register": reverse("register:register", args=[cast.session.pk]),
         "station": reverse("live:station", args=[cast.session.pk, field.pk]),
-        "sheet": reverse("rotation:printed", args=[cast.session.pk]),
+        "sheet": reverse("desk:paper_session", args=[cast.session.pk]),
     }
     before = {name: finn.get(path).content.decode() for name, path in paths.items()}
     assert "No photos: of no child" in before["register"]

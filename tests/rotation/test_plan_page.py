@@ -15,22 +15,18 @@ from clubapp.rotation.queries import current_plan, gone
 from tests.cast import Cast
 from tests.rotation.evening import everybody_here, groups, made, mark, post, spot, standing
 
-PAGES = ["plan", "printed"]
 
-
-@pytest.mark.parametrize("page", PAGES)
-def test_anonymous_is_sent_to_sign_in(cast: Cast, page: str) -> None:
-    response = cast.client().get(reverse(f"rotation:{page}", args=[cast.session.pk]))
+def test_anonymous_is_sent_to_sign_in(cast: Cast) -> None:
+    response = cast.client().get(reverse("rotation:plan", args=[cast.session.pk]))
     assert response.status_code == 302
     assert response["Location"].startswith(reverse("people:sign_in"))
 
 
-@pytest.mark.parametrize("page", PAGES)
 @pytest.mark.parametrize("name", ["sal", "olga", "greta", "wanda"])
-def test_strangers_find_nothing(cast: Cast, name: str, page: str) -> None:
+def test_strangers_find_nothing(cast: Cast, name: str) -> None:
     everybody_here(cast)
     standing(cast)
-    address = reverse(f"rotation:{page}", args=[cast.session.pk])
+    address = reverse("rotation:plan", args=[cast.session.pk])
     assert cast.client(getattr(cast, name)).get(address).status_code == 404
 
 
@@ -43,20 +39,6 @@ def test_an_assistant_sees_groups_and_grid_and_nothing_of_ability_or_rules(cast:
     assert "Ada" in text
     assert page.context["page"].judged is None
     for word in ("skill", "differ", "fair", "apart", "quarrel", "speed", "Undo", "Make groups", "Lock"):
-        assert word not in text
-
-
-@pytest.mark.parametrize("name", ["hazel", "finn"])
-def test_the_printed_sheet_has_groups_and_times_only(cast: Cast, name: str) -> None:
-    everybody_here(cast)
-    PairRule.objects.create(club=cast.club, kind="together").athletes.set(cast.athletes[:2])
-    standing(cast)
-    mark(cast.session, cast.athletes[5], "left", minutes=5)
-    text = cast.client(getattr(cast, name)).get(reverse("rotation:printed", args=[cast.session.pk])).content.decode()
-    assert "Ada" in text
-    assert "Fay" not in text
-    assert "10:05" in text
-    for word in ("skill", "differ", "fair", "together"):
         assert word not in text
 
 
