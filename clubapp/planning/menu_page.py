@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -11,18 +11,15 @@ from django.utils.translation import ngettext
 
 from clubapp.engine import load as engine_load
 from clubapp.engine import menu
-from clubapp.engine.load import Note, Span
 from clubapp.engine.outcome import Outcome, Reason, Status
-from clubapp.people.models import Athlete
 from clubapp.planning import bridge, catalogue
 from clubapp.planning.actions import Chosen, Whole
 from clubapp.planning.catalogue import Listed
-from clubapp.planning.expected import Expected, notes_for, of_card
+from clubapp.planning.expected import Expected, of_card
+from clubapp.planning.landings import sentences
 from clubapp.planning.library.waiting import wait_in
 from clubapp.planning.menu_form import Sent
 from clubapp.planning.models import Block, Session
-
-NAMED = 4  # children named in a note before "and others"
 
 
 @dataclass(frozen=True)
@@ -168,27 +165,11 @@ def clashes(shown: Suggestion) -> tuple[Reason, ...]:
 # --- load ------------------------------------------------------------------------------------------------------------
 
 
-def load_notes(shown: Suggestion, expected: Expected) -> Iterator[tuple[str, bool]]:
+def load_notes(shown: Suggestion, expected: Expected) -> Iterable[tuple[str, bool]]:
     """Sentences, and whether it is over; nothing where nothing is near."""
     assert shown.answer
     turn = menu.work_s(shown.problem, shown.answer) // shown.problem.stations // 60
     by_place = dict(zip(shown.problem.wholes, shown.answer.minutes, strict=True))
     cards = [shown.listed[code].card for code in shown.answer.cards]
     planned = engine_load.total(of_card(card, by_place.get(place, turn)) for place, card in enumerate(cards))
-    for note, children in notes_for(expected, planned, shown.session.date):
-        yield _load_words(note, children), note.over
-
-
-def _load_words(note: Note, children: list[Athlete]) -> str:
-    span = {
-        Span.SESSION: _("in this session"),
-        Span.CLOSE: _("in this session and those less than two days before it"),
-        Span.WEEK: _("in seven days"),
-    }[note.span]
-    names = ", ".join(child.first_name for child in children[:NAMED]) + (" …" if len(children) > NAMED else "")
-    sentence = _("%(n)d landings %(span)s, %(kind)s (%(low)d to %(high)d): %(names)s.")
-    kind = _("over the range") if note.over else _("within the range")
-    about = {"n": note.load.contacts, "span": span, "kind": kind, "low": note.low, "high": note.high, "names": names}
-    beside = _("Besides: %(sprints)d sprints, %(metres)d m, %(hard)d min of hard work; no published range for these.")
-    more = {"sprints": note.load.sprints, "metres": note.load.metres, "hard": round(note.load.hard_s / 60)}
-    return f"{sentence % about} {beside % more}"
+    return sentences(expected, planned, shown.session)

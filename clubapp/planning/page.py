@@ -13,6 +13,7 @@ from clubapp.people.access import Person, is_head_coach
 from clubapp.planning import catalogue, queries
 from clubapp.planning.access import may_edit
 from clubapp.planning.forms import BlocksForm, EditSessionForm, NewStationForm, session_values
+from clubapp.planning.landings import Landings, landings_of
 from clubapp.planning.models import Block, Review, Session, Station, Venue
 
 
@@ -41,6 +42,7 @@ class Page:
     after: Review | None = None
     runs: bool = False
     elsewhere: tuple[Venue, ...] = ()
+    landings: Landings | None = None
 
     @property
     def over(self) -> bool:
@@ -84,11 +86,11 @@ def page_of(
 ) -> Page:
     """A form that was refused is shown again as it was sent."""
     blocks_form = blocks or BlocksForm(blocks=queries.blocks(session))
-    leaders = queries.leaders(session)
+    leaders, coaches = queries.leaders(session), is_head_coach(user, session.club_id)
     form = details or EditSessionForm(club=session.club, leaders=leaders, initial=session_values(session))
     return Page(
         session=session,
-        coaches=is_head_coach(user, session.club_id),
+        coaches=coaches,
         details=form,
         blocks=tuple(_rows(session, blocks_form)),
         stations=tuple(queries.stations(session)),
@@ -98,6 +100,7 @@ def page_of(
         after=queries.review_of(session),
         runs=may_edit(user, session),
         elsewhere=tuple(queries.elsewhere(session)),
+        landings=landings_of(session) if coaches else None,
     )
 
 
