@@ -8,7 +8,7 @@ from clubapp.engine import limits
 from clubapp.engine.cpsat import Proof
 from clubapp.engine.limits import Limit, Stopwatch
 from clubapp.engine.menu_cost import score
-from clubapp.engine.menu_model import best, clash, no_card
+from clubapp.engine.menu_model import NO_TIME, any_menu, best, clash, no_card
 from clubapp.engine.menu_next import Choice, choices, instead, next_best
 from clubapp.engine.menu_plain import plain
 from clubapp.engine.menu_problem import EASY, HARD, STEADY, Answer, Card, Ground, Problem, Role, SetUp, work_s
@@ -62,7 +62,9 @@ def solve(
 
 
 def _without(problem: Problem, seed: int, simple: Answer | None, watch: Stopwatch) -> Outcome[Answer]:
-    """The solver found nothing: there is nothing, or the limit was too short."""
-    if simple is None:
-        return Outcome(None, Status.IMPOSSIBLE, math.inf, math.inf, watch.seconds, clash(problem, seed))
-    return Outcome(simple, Status.SIMPLE, score(problem, simple), 0.0, watch.seconds)
+    """There is nothing, or the limit was too short: then any menu that keeps the rules will do."""
+    answer = simple or any_menu(problem, seed)
+    if answer is None:
+        reasons = clash(problem, seed) or (NO_TIME,)
+        return Outcome(None, Status.IMPOSSIBLE, math.inf, math.inf, watch.seconds, reasons)
+    return Outcome(answer, Status.SIMPLE, score(problem, answer), 0.0, watch.seconds)

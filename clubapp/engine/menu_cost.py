@@ -39,7 +39,7 @@ def _off_aim(problem: Problem, role: Role, card: Card) -> int:
 
 def star_counts(problem: Problem, role: Role) -> bool:
     """Whether any starred card can stand in such a part."""
-    return any(card.starred and not problem.unfit(card, role) for card in problem.cards)
+    return any(card.starred and not problem.misfit(card, role) for card in problem.cards)
 
 
 def score(problem: Problem, answer: Answer) -> float:

@@ -16,6 +16,7 @@ from clubapp.engine.whynot import smallest_clash
 
 PROBE = Limit(deterministic=4.0)  # one test whether rules can be kept
 LONGEST_MIN = 300
+NO_TIME = Reason("time", "Nothing was found in the time there was.", (), "Ask for less, or suggest it again.")
 TOO_FEW = Reason("few", "There are too few different activities for so many parts.", (), "Make fewer stations.")
 
 
@@ -201,6 +202,15 @@ def best(problem: Problem, limit: Limit, seed: int, start: Answer | None) -> tup
         made.begin_with(start)
     run = cpsat.run(made.model, limit, seed)
     return (made.answer(run), run) if run.found else None
+
+
+def any_menu(problem: Problem, seed: int) -> Answer | None:
+    """The first that keeps every rule, whatever it costs; None where there is none, or no time to find one."""
+    made = Model(problem)
+    for binds in made.on:
+        made.model.add(binds == 1)
+    run = cpsat.run(made.model, PROBE, seed)
+    return made.answer(run) if run.found else None
 
 
 def clash(problem: Problem, seed: int) -> tuple[Reason, ...]:

@@ -174,23 +174,33 @@ class Problem:
         kit.update({kind: number * copies for kind, number in card.kit_shared.items()})
         return SetUp(copies, lanes, kit, card.wide_m * card.long_m * copies, card.adults * copies)
 
-    def unfit(self, card: Card, role: Role) -> str:
-        """Why a card cannot be in such a part whatever else is chosen, in words; empty where it can."""
+    def misfit(self, card: Card, role: Role) -> str:
+        """Why a card cannot be in such a part whatever else is chosen: "role", "ages", "children", "ground", or ""."""
         _copies, least, most = self.sizes(card, role)
-        if role not in card.roles:
-            return f"{card.name} is nothing for a {role}."
-        if self.youngest < card.ages[0]:
-            return f"{card.name} is for children from {card.ages[0]}, and the youngest is {self.youngest}."
-        if least < card.children[0] or most > card.children[1]:
-            return f"{card.name} is for {card.children[0]} to {card.children[1]} children; there are {least} to {most}."
-        if self.ground and not _fits(card, self.ground):
-            return f"{card.name} needs {card.wide_m:g} by {card.long_m:g} m of ground."
-        return ""
+        wrong = {
+            "role": role not in card.roles,
+            "ages": self.youngest < card.ages[0],
+            "children": least < card.children[0] or most > card.children[1],
+            "ground": self.ground is not None and not _fits(card, self.ground),
+        }
+        return next((name for name, so in wrong.items() if so), "")
+
+    def unfit(self, card: Card, role: Role) -> str:
+        """The same in words."""
+        _copies, least, most = self.sizes(card, role)
+        words = {
+            "role": f"{card.name} is nothing for a {role}.",
+            "ages": f"{card.name} is for children from {card.ages[0]}, and the youngest is {self.youngest}.",
+            "children": f"{card.name} is for {card.children[0]} to {card.children[1]} children; "
+            f"there are {least} to {most}.",
+            "ground": f"{card.name} needs {card.wide_m:g} by {card.long_m:g} m of ground.",
+        }
+        return words.get(self.misfit(card, role), "")
 
     def able(self, place: int) -> tuple[Card, ...]:
         """The cards that can stand at a place, by id."""
         role = self.parts[place]
-        return tuple(sorted((card for card in self.cards if not self.unfit(card, role)), key=lambda card: card.id))
+        return tuple(sorted((card for card in self.cards if not self.misfit(card, role)), key=lambda card: card.id))
 
 
 def _fits(card: Card, ground: Ground) -> bool:

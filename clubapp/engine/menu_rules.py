@@ -25,7 +25,7 @@ def reasons(problem: Problem) -> tuple[Reason, ...]:
 def _contact_reasons(problem: Problem) -> Iterator[Reason]:
     if problem.most_contacts is not None:
         text = f"A child's feet land {problem.most_contacts} times at most in this session."
-        yield Reason("contacts", text, (), "")
+        yield Reason("contacts", text, (), "Ask for less jumping, or keep calmer activities.")
 
 
 def _place_reasons(problem: Problem) -> Iterator[Reason]:

@@ -1,4 +1,4 @@
-"""Why each part of a menu is what it is, in a coach's words."""
+"""Why each part of a menu is what it is: a code, the figures it speaks of, and plain words."""
 
 from __future__ import annotations
 
@@ -6,82 +6,85 @@ from collections.abc import Iterator
 
 from clubapp.engine.menu_problem import EASY, HARD, STEADY, Answer, Card, Problem, Role
 from clubapp.engine.menu_rules import chosen
+from clubapp.engine.outcome import Reason
 
 HEATS = {EASY: "easy", STEADY: "steady", HARD: "hard"}
 
 
-def why(problem: Problem, answer: Answer, place: int) -> tuple[str, ...]:
-    """Short sentences, the weightiest first."""
+def why(problem: Problem, answer: Answer, place: int) -> tuple[Reason, ...]:
+    """The weightiest first. about: aims of "alone" and "about"; the intensity's name of "heat", "alike", "peak" and
+    "rest"; of "copies" how many, fewest and most children; of "lanes" the same; of "young" the highest age.
+    """
     card, role = chosen(problem, answer)[place], problem.parts[place]
     return (
         *_wanted(problem, place, card),
         *_aims(problem, answer, place),
-        *_heat(problem, answer, place),
+        _heat(problem, answer, place),
         *_last(role),
         *_standing(problem, role, card),
         *_again(problem, card),
     )
 
 
-def _wanted(problem: Problem, place: int, card: Card) -> Iterator[str]:
+def _wanted(problem: Problem, place: int, card: Card) -> Iterator[Reason]:
     if problem.locks.get(place) == card.id:
-        yield "You kept it."
+        yield Reason("kept", "You kept it.")
     if card.starred:
-        yield "Starred by your club."
+        yield Reason("starred", "Starred by your club.")
 
 
-def _aims(problem: Problem, answer: Answer, place: int) -> Iterator[str]:
+def _aims(problem: Problem, answer: Answer, place: int) -> Iterator[Reason]:
     card = chosen(problem, answer)[place]
-    asked = [aim for aim in problem.aims if aim in card.aims]
+    asked = tuple(aim for aim in problem.aims if aim in card.aims)
     if problem.parts[place] is not Role.STATION or not problem.aims:
         return
     others = [problem.by_id[answer.cards[at]] for at in problem.rounds if at != place]
-    alone = [aim for aim in asked if not any(aim in other.aims for other in others)]
+    alone = tuple(aim for aim in asked if not any(aim in other.aims for other in others))
     if alone:
-        yield f"The only station about {_and(problem, alone)}."
+        yield Reason("alone", f"The only station about {_and(problem, alone)}.", alone)
     elif asked:
-        yield f"About {_and(problem, asked)}."
+        yield Reason("about", f"About {_and(problem, asked)}.", asked)
     else:
-        yield "About none of the aims: no other fits beside the rest."
+        yield Reason("off", "About none of the aims: no other fits beside the rest.")
 
 
-def _and(problem: Problem, aims: list[str]) -> str:
+def _and(problem: Problem, aims: tuple[str, ...]) -> str:
     return " and ".join(problem.aim(aim) for aim in aims)
 
 
-def _heat(problem: Problem, answer: Answer, place: int) -> Iterator[str]:
+def _heat(problem: Problem, answer: Answer, place: int) -> Reason:
     cards = chosen(problem, answer)
-    card, at = cards[place], list(problem.rounds)
-    if problem.parts[place] is not Role.STATION or len(at) < 2:
-        yield f"Intensity: {HEATS[card.heat]}."
-        return
+    at, heat, name = list(problem.rounds), cards[place].heat, HEATS[cards[place].heat]
     near = {cards[at[index % len(at)]].heat for index in (place - 2, place)}
-    if near == {card.heat}:
-        yield f"{HEATS[card.heat].capitalize()}, like what is done before and after."
-    elif card.heat > max(near):
-        yield f"{HEATS[card.heat].capitalize()}, between easier ones."
-    elif card.heat < min(near):
-        yield f"{HEATS[card.heat].capitalize()}: a rest between harder ones."
-    else:
-        yield f"Intensity: {HEATS[card.heat]}."
+    if problem.parts[place] is not Role.STATION or len(at) < 2:
+        return Reason("heat", f"Intensity: {name}.", (name,))
+    if near == {heat}:
+        return Reason("alike", f"{name.capitalize()}, like what is done before and after.", (name,))
+    if heat > max(near):
+        return Reason("peak", f"{name.capitalize()}, between easier ones.", (name,))
+    if heat < min(near):
+        return Reason("rest", f"{name.capitalize()}: a rest between harder ones.", (name,))
+    return Reason("heat", f"Intensity: {name}.", (name,))
 
 
-def _last(role: Role) -> Iterator[str]:
+def _last(role: Role) -> Iterator[Reason]:
     if role is Role.GAME:
-        yield "A game for everybody at the end."
+        yield Reason("last", "A game for everybody at the end.")
 
 
-def _standing(problem: Problem, role: Role, card: Card) -> Iterator[str]:
+def _standing(problem: Problem, role: Role, card: Card) -> Iterator[Reason]:
     copies, least, most = problem.sizes(card, role)
     lanes, size = card.lanes_for(most), f"{least}" if least == most else f"{least} or {most}"
     if copies > 1:
-        yield f"Set up {copies} times, for {size} children each."
+        text = f"Set up {copies} times, for {size} children each."
+        yield Reason("copies", text, (f"{copies}", f"{least}", f"{most}"))
     elif lanes > 1:
-        yield f"{size} children in {lanes} lanes."
+        yield Reason("lanes", f"{size} children in {lanes} lanes.", (f"{lanes}", f"{least}", f"{most}"))
 
 
-def _again(problem: Problem, card: Card) -> Iterator[str]:
+def _again(problem: Problem, card: Card) -> Iterator[Reason]:
     if card.recent:
-        yield "Played in the last two weeks."
+        yield Reason("recent", "Played in the last two weeks.")
     if problem.oldest > card.ages[1]:
-        yield f"Meant for children up to {card.ages[1]}: see that the oldest have the harder form."
+        text = f"Meant for children up to {card.ages[1]}: see that the oldest have the harder form."
+        yield Reason("young", text, (f"{card.ages[1]}",))

@@ -6,19 +6,21 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from clubapp.engine import load as engine_load
 from clubapp.engine import menu
-from clubapp.engine.outcome import Outcome, Reason, Status
-from clubapp.planning import bridge, catalogue
+from clubapp.engine.outcome import Outcome, Status
+from clubapp.planning import bridge, catalogue, menu_words
 from clubapp.planning.actions import Chosen, Whole
 from clubapp.planning.catalogue import Listed
 from clubapp.planning.expected import Expected, of_card
 from clubapp.planning.landings import sentences
 from clubapp.planning.library.waiting import wait_in
 from clubapp.planning.menu_form import Sent
+from clubapp.planning.menu_words import why_words
 from clubapp.planning.models import Block, Session
 
 
@@ -82,7 +84,7 @@ def _view(shown: Suggestion, whole: Whole, clock: str, place: int | None) -> Par
     minutes = whole.minutes or _rotation_min(shown)
     if place is None or not shown.answer:
         return PartView(whole.kind, minutes, clock)
-    why = menu.why(shown.problem, shown.answer, place)
+    why = _why(shown, place)
     one = shown.listed[whole.code]
     return PartView(whole.kind, minutes, clock, place, one=one, why=why, kept=place in shown.kept)
 
@@ -90,8 +92,13 @@ def _view(shown: Suggestion, whole: Whole, clock: str, place: int | None) -> Par
 def _station(shown: Suggestion, place: int) -> PartView:
     assert shown.answer
     one = shown.listed[shown.answer.cards[place]]
-    why = (*menu.why(shown.problem, shown.answer, place), _waiting(shown, one))
+    why = (*_why(shown, place), _waiting(shown, one))
     return PartView("station", 0, "", place, place, one, why, place in shown.kept)
+
+
+def _why(shown: Suggestion, place: int) -> tuple[str, ...]:
+    assert shown.answer
+    return tuple(why_words(shown.problem, reason) for reason in menu.why(shown.problem, shown.answer, place))
 
 
 def _waiting(shown: Suggestion, one: Listed) -> str:
@@ -158,8 +165,9 @@ def unheld(shown: Suggestion) -> list[str]:
     return said
 
 
-def clashes(shown: Suggestion) -> tuple[Reason, ...]:
-    return shown.outcome.reasons if shown.outcome else ()
+def clashes(shown: Suggestion, asked: QueryDict) -> list[menu_words.Clash]:
+    """asked: what was sent."""
+    return list(menu_words.clashes(shown.problem, shown.outcome.reasons, asked)) if shown.outcome else []
 
 
 # --- load ------------------------------------------------------------------------------------------------------------

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -99,3 +100,13 @@ def test_a_better_menu_to_start_from_is_never_lost() -> None:
     best = menu.solve(asked).answer
     outcome = menu.solve(asked, start=best, limit=Limit(deterministic=0.0))
     assert outcome.score == menu.score(asked, best or menu.Answer((), ()))
+
+
+def test_where_the_limit_was_too_short_any_menu_that_keeps_the_rules_will_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(menu, "plain", lambda problem: None)
+    outcome = menu.solve(evening(), limit=Limit(deterministic=0.0))
+    assert outcome.status is Status.SIMPLE
+    assert outcome.answer is not None
+    assert menu.violations(evening(), outcome.answer) == []
+    monkeypatch.setattr(menu, "any_menu", lambda problem, seed: None)
+    assert [reason.code for reason in menu.solve(evening(), limit=Limit(deterministic=0.0)).reasons] == ["time"]

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from clubapp.engine.menu_problem import Answer
-from clubapp.engine.menu_words import why
+from clubapp.engine import menu_words
+from clubapp.engine.menu_problem import Answer, Problem
 from tests.engine.menus import evening, with_card
 
 ANSWER = Answer(("amble", "bound", "creep", "eddy", "float"), (5, 8, 4))
+
+
+def why(problem: Problem, answer: Answer, place: int) -> tuple[str, ...]:
+    return tuple(reason.text for reason in menu_words.why(problem, answer, place))
 
 
 def test_wanted_starred_and_alone_for_its_aim() -> None:

@@ -12,7 +12,8 @@ import pytest
 from django.urls import reverse
 
 from clubapp.planning import queries
-from clubapp.planning.actions import keep_kit
+from clubapp.planning.actions import copy_session, keep_kit
+from clubapp.planning.library.shelf import standard
 from clubapp.planning.models import Kit, Session, Station, Venue
 from tests.cast import Cast
 from tests.planning.doors import OUTSIDERS, only_who_runs_it
@@ -100,6 +101,22 @@ def test_the_bag_is_held_against_it(cast: Cast, coming: Session) -> None:
     html = page(cast, coming, ASK)
     assert "This cannot be had together:" in html
     assert "The club has 2 cones. Find more cones." in re.sub(r"<[^>]*>", "", html)
+
+
+def test_what_clashes_has_a_way_out_at_a_tap(cast: Cast, coming: Session) -> None:
+    """Every activity about chasing was played last week: that aim and "nothing again" cannot be had together."""
+    before = copy_session(session=coming, by=cast.hazel, day=coming.date - timedelta(days=7))
+    Station.objects.filter(session=before).delete()
+    chasing = [code for code, card in standard().items() if "chasing" in card.aims]
+    for number, code in enumerate(chasing, start=1):
+        Station.objects.create(session=before, number=number, name="x", activity=code)
+    html = page(cast, coming, f"{ASK}&aims=chasing")
+    told = " ".join(re.sub(r"<[^>]*>", " ", html).split())
+    assert "Nothing of the last two weeks comes again." in told
+    assert "Let what was played come again." in told
+    way = re.search(r'href="\?([^"]*)#menu">Let what was played come again', html)
+    assert way is not None
+    assert "No other choice" in page(cast, coming, way[1])
 
 
 @pytest.mark.parametrize("wrong", ["stations=9", "youngest=12", "wide=20", "children=x", "aims=flying"])

@@ -39,7 +39,7 @@ def menu(request: SignedIn, session_id: UUID) -> HttpResponse:
 
 
 def _shown(shown: Suggestion, expected: Expected, data: QueryDict) -> dict[str, Any]:
-    context: dict[str, Any] = {"shown": shown, "clashes": menu_page.clashes(shown)}
+    context: dict[str, Any] = {"shown": shown, "clashes": menu_page.clashes(shown, data)}
     if shown.answer is None:
         return context
     return context | {
