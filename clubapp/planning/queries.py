@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from uuid import UUID
@@ -80,6 +81,15 @@ def between(club: Club, first: date, last: date) -> QuerySet[Session]:
     """The club's sessions of these days, the oldest first."""
     rows = Session.objects.filter(club=club, date__range=(first, last)).select_related("squad", "club")
     return rows.order_by("date", "starts", "pk")
+
+
+def activities_of(sessions: Iterable[UUID]) -> tuple[dict[UUID, list[str]], Counter[UUID]]:
+    """The codes of each session's stations and parts, and how many stations it has."""
+    ids, found = list(sessions), defaultdict(list)
+    stations = list(Station.objects.filter(session__in=ids).values_list("session", "activity"))
+    for pk, code in [*stations, *Block.objects.filter(session__in=ids).values_list("session", "activity")]:
+        found[pk].append(code)
+    return dict(found), Counter(pk for pk, _code in stations)
 
 
 def review_of(session: Session) -> Review | None:

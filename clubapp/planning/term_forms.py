@@ -16,6 +16,15 @@ from clubapp.planning.forms import DAYS_AHEAD, FIRST_DAY, DateInput
 from clubapp.planning.models import Session
 
 
+def day_in(text: str) -> date | None:
+    """The day of an address; nothing where it is none that a session could be on."""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return None
+    return day if FIRST_DAY <= day <= timezone.now().date() + DAYS_AHEAD else None
+
+
 class SeriesForm(forms.Form):
     until = forms.DateField(label=_("Until"), widget=DateInput)
 

@@ -8,7 +8,7 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from clubapp.planning import actions, queries
+from clubapp.planning import actions, calendar, queries
 from clubapp.planning.actions import PlanError, Whole
 from clubapp.planning.models import Holiday, Session, Template
 from tests.cast import Cast
@@ -58,7 +58,7 @@ def test_every_week_but_for_the_holidays(cast: Cast, coming: Session) -> None:
     assert {tuple(shape(row)) for row in Session.objects.filter(squad=coming.squad)} == {tuple(shape(coming))}
     html = sent.content.decode()
     assert html.count("Half-term") >= 2
-    assert "no session" in html
+    assert "nothing on" not in html  # a holiday is no gap
     # Sent again nothing is made twice.
     again = hazel.post(path, {"until": coming.date + 4 * WEEK})
     assert again.status_code == 422
@@ -97,3 +97,28 @@ def test_the_last_session_is_copied_in_and_what_does_not_fit_or_has_begun_is_ref
     later.date -= 9 * WEEK
     with pytest.raises(PlanError, match="has begun"):
         actions.copy_into(session=later, source=coming, by=cast.hazel)
+
+
+def test_the_calendar_shows_aims_and_gaps_and_leads_to_a_session_on_that_day(cast: Cast, coming: Session) -> None:
+    later = actions.copy_session(session=coming, by=cast.hazel, day=coming.date + 3 * WEEK)
+    actions.call_off_session(
+        session=actions.copy_session(session=coming, by=cast.hazel, day=coming.date + WEEK), off=True, by=cast.hazel
+    )
+    term = calendar.term_of(cast.club, coming.date)
+    assert [len(week.meetings) for week in term.weeks[:4]] == [1, 1, 0, 1]
+    (gap,) = term.weeks[2].gaps
+    assert (gap.squad, gap.on) == (cast.squad, coming.date + 2 * WEEK)
+    assert not any(week.gaps for at, week in enumerate(term.weeks) if at != 2)
+    assert [sum(day.meets for day in week.days) for week in term.weeks[:4]] == [1, 0, 0, 1]
+    assert term.weeks[0].meetings[0].aims == ("ball",)
+    assert (term.sessions, dict(term.aims)["ball sense"], term.last) == (2, 2, later)
+    client = cast.client(cast.hazel)
+    html = client.get(reverse("planning:term")).content.decode()
+    assert "ball sense" in html
+    way = f"{reverse('planning:session_new')}?date={gap.on}"
+    assert way in html
+    assert f'value="{gap.on}"' in client.get(way).content.decode()
+    for nonsense in ("1066-01-01", "soon"):
+        assert client.get(reverse("planning:term"), {"from": nonsense}).status_code == 200
+    past = client.get(reverse("planning:term"), {"from": term.earlier}).content.decode()
+    assert "0 sessions in these weeks" in past

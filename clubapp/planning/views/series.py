@@ -1,9 +1,7 @@
-"""The term: its weeks with sessions and holidays, and a session that comes again every week."""
+"""The term as a calendar, its holidays, and a session that comes again every week."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date, timedelta
 from uuid import UUID
 
 from django.contrib import messages
@@ -15,41 +13,14 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from clubapp.people.access import coached_club
-from clubapp.people.models import Club
 from clubapp.people.requests import SignedIn, posted
-from clubapp.planning import access, actions, queries
+from clubapp.planning import access, actions, calendar, queries
 from clubapp.planning.actions import PlanError
 from clubapp.planning.actions.sessions import WEEK
-from clubapp.planning.models import Holiday, Session
-from clubapp.planning.term_forms import HolidayForm, SeriesForm
+from clubapp.planning.term_forms import HolidayForm, SeriesForm, day_in
 
-WEEKS_AHEAD, USUAL_WEEKS = 15, 10
+USUAL_WEEKS = 10
 pages = require_http_methods(["GET", "HEAD", "POST"])
-
-
-@dataclass(frozen=True)
-class Week:
-    monday: date
-    sessions: list[Session]
-    holidays: list[Holiday]
-
-    @property
-    def sunday(self) -> date:
-        return self.monday + timedelta(days=6)
-
-
-def weeks_of(club: Club) -> list[Week]:
-    """From this week on, as far as anything is planned and a term at least."""
-    today = club.today()
-    monday = today - timedelta(days=today.weekday())
-    end = monday + WEEKS_AHEAD * WEEK
-    rows, off = list(queries.between(club, monday, end)), list(queries.holidays(club))
-    found = []
-    for start in (monday + number * WEEK for number in range(WEEKS_AHEAD)):
-        sunday = start + timedelta(days=6)
-        holidays = [one for one in off if one.first <= sunday and one.last >= start]
-        found.append(Week(start, [row for row in rows if start <= row.date <= sunday], holidays))
-    return found
 
 
 @login_required
@@ -65,7 +36,8 @@ def term(request: SignedIn) -> HttpResponse:
     if form.is_valid():
         actions.keep_holiday(club=club, by=request.user, **form.cleaned_data)
         return redirect("planning:term")
-    context = {"form": form, "weeks": weeks_of(club), "holidays": queries.holidays(club)}
+    shown = calendar.term_of(club, day_in(request.GET.get("from", "")) or club.today())
+    context = {"form": form, "term": shown, "holidays": queries.holidays(club), "today": club.today()}
     return render(request, "planning/term.html", context, status=422 if form.is_bound else 200)
 
 

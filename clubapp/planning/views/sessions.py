@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import time, timedelta
+from datetime import date, time, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -22,6 +22,7 @@ from clubapp.planning.actions import PlanError
 from clubapp.planning.forms import BlocksForm, EditSessionForm, NewSessionForm
 from clubapp.planning.models import Session
 from clubapp.planning.page import page_of
+from clubapp.planning.term_forms import day_in
 
 PAST_SHOWN = 30
 
@@ -48,7 +49,9 @@ def sessions(request: HttpRequest) -> HttpResponse:
 def session_new(request: HttpRequest) -> HttpResponse:
     """Filled in like the last one, so that one tap makes it."""
     club = coached_club(request.user)
-    form = NewSessionForm(request.POST or None, club=club, initial=_like_the_last(club))
+    form = NewSessionForm(
+        request.POST or None, club=club, initial=_like_the_last(club, day_in(request.GET.get("date", "")))
+    )
     if not form.is_valid():
         context = {"form": form, "club": club}
         return render(request, "planning/session_new.html", context, status=422 if form.is_bound else 200)
@@ -140,14 +143,14 @@ def _tapped(form: BlocksForm, session: Session) -> None:
         actions.add_block(session=session, kind=kind, minutes=minutes)
 
 
-def _like_the_last(club: Club) -> dict[str, Any]:
+def _like_the_last(club: Club, wanted: date | None) -> dict[str, Any]:
     """Start, minutes and place of the latest session, a week later or today; the usual ones for the first."""
     last, today = queries.last_of(club), club.today()
     if last is None:
-        return {"date": today, "starts": time(10, 0), "minutes": 60, "adults": 4}
+        return {"date": wanted or today, "starts": time(10, 0), "minutes": 60, "adults": 4}
     day = last.date + timedelta(days=7)
     return {
-        "date": day if day >= today else today,
+        "date": wanted or max(day, today),
         "starts": last.starts,
         "minutes": last.minutes,
         "adults": last.adults,
