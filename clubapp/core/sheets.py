@@ -26,7 +26,7 @@ JOINED = {
     ),
     BELL: tuple(
         f"css/pages/{name}.css"
-        for name in ("bell", "bell_field", "bell_wide", "stop", "bell_print", "alarm", "counts", "sound")
+        for name in ("bell", "bell_field", "bell_wide", "stop", "bell_print", "alarm", "counts", "sound", "ground")
     ),
     REGISTER: tuple(f"css/pages/{name}.css" for name in ("register", "register_more", "going", "asking")),
     PLAN: ("css/pages/plan.css", "css/pages/plan_grid.css", "css/pages/changed.css"),

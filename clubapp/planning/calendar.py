@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 
+from django.utils.translation import gettext as _
+
 from clubapp.people.models import Club, Squad
 from clubapp.planning import catalogue, queries
 from clubapp.planning.library.card import Aim
@@ -36,7 +38,7 @@ class Meeting:
 
     @property
     def words(self) -> str:
-        return ", ".join(catalogue.aim_word(aim) for aim in self.aims)
+        return _("every aim") if len(self.aims) == len(Aim) else ", ".join(map(catalogue.aim_word, self.aims))
 
 
 @dataclass(frozen=True)
@@ -58,7 +60,7 @@ class Week:
 
 @dataclass(frozen=True)
 class Term:
-    """aims: in how many of the sessions shown each aim is. last: the last session that is planned at all."""
+    """aims: in how many of the sessions shown each aim is. last: the last that is planned and not called off."""
 
     weeks: tuple[Week, ...]
     sessions: int
@@ -81,7 +83,7 @@ def term_of(club: Club, first: date) -> Term:
     count = Counter(aim for one in meetings if not one.session.called_off for aim in one.aims)
     held = sum(not row.called_off for row in shown)
     aims = tuple((catalogue.aim_word(aim), count[aim]) for aim in Aim)
-    return Term(weeks, held, aims, queries.last_of(club), monday - SHOWN * WEEK, end)
+    return Term(weeks, held, aims, queries.last_of(club, held=True), monday - SHOWN * WEEK, end)
 
 
 def _meetings(club: Club, rows: Iterable[Session]) -> Iterator[Meeting]:

@@ -55,7 +55,8 @@ def _words(note: Note, children: list[Athlete]) -> str:
         Span.CLOSE: _("in this session and those less than two days before it"),
         Span.WEEK: _("in seven days"),
     }[note.span]
-    names = ", ".join(child.first_name for child in children[:NAMED]) + (" …" if len(children) > NAMED else "")
+    names = ", ".join(child.first_name for child in children[:NAMED])
+    names = _("%(names)s and others") % {"names": names} if len(children) > NAMED else names
     sentence = _("%(n)d landings %(span)s, %(kind)s (%(low)d to %(high)d): %(names)s.")
     kind = _("over the range") if note.over else _("within the range")
     about = {"n": note.load.contacts, "span": span, "kind": kind, "low": note.low, "high": note.high, "names": names}

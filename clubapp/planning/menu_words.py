@@ -64,17 +64,18 @@ def _and(words: list[str]) -> str:
 
 @dataclass(frozen=True)
 class Clash:
-    """words: the rule. way: what would take it away; query: the address that does so at a tap, where one can."""
+    """words: the rule. way: what the coach could do. tap, query: a button that takes it away, where one can."""
 
     words: str
     way: str
+    tap: str = ""
     query: str = ""
 
 
 def clashes(problem: Problem, reasons: tuple[Reason, ...], asked: QueryDict) -> Iterator[Clash]:
     """asked: what was sent, so that a tap sends the same with one thing changed."""
     for reason in reasons:
-        yield Clash(_rule(problem, reason, reasons), _way(problem, reason), _query(problem, reason, asked))
+        yield Clash(_rule(problem, reason, reasons), _way(reason), *_tap(problem, reason, asked))
 
 
 def _rule(problem: Problem, reason: Reason, reasons: tuple[Reason, ...]) -> str:
@@ -155,38 +156,34 @@ def _no_card(problem: Problem, role: Role) -> str:
     return _("No activity is for groups of %(n)s from %(age)d years as a %(part)s.") % said
 
 
-def _way(problem: Problem, reason: Reason) -> str:
+def _way(reason: Reason) -> str:
+    """What only the coach can do, or write down."""
     kind = reason.about[0] if reason.about else ""
-    fewer = _("Make fewer stations.")
-    said = {"kind": kind, "aim": problem.aim(kind), "n": problem.stations - 1}
-    said["name"] = problem.by_id[reason.about[1]].name if reason.code == "lock" else ""
     words = {
         "contacts": _("Leave out jumping and landing, or keep calmer activities."),
-        "adults": _("Find another adult, or make fewer stations."),
-        "space": _("Take a larger ground, or make fewer stations."),
-        "kit": _("Find more %(kind)s."),
-        "minutes": _("Take more minutes, or make fewer stations."),
-        "aim": _("Leave out %(aim)s."),
-        "fresh": _("Let what was played come again."),
-        "lock": _("Let %(name)s go."),
-        "cards": fewer if kind == Role.STATION else _("Write one, or change whom one is for."),
-        "few": fewer,
+        "adults": _("Find another adult."),
+        "space": _("Take a larger ground."),
+        "kit": _("Find more %(kind)s.") % {"kind": kind},
+        "minutes": _("Take more minutes."),
+        "cards": _("Make other groups, write an activity, or change whom one is for."),
         "time": _("Ask for less, or suggest it again."),
     }
-    return words[reason.code] % said
+    return words.get(reason.code, "")
 
 
-def _query(problem: Problem, reason: Reason, asked: QueryDict) -> str:
-    """The same with one wish less; nothing for what no tap can change."""
+def _tap(problem: Problem, reason: Reason, asked: QueryDict) -> tuple[str, str]:
+    """The button and its address: the same with one wish less; nothing for what no tap can change."""
     data, about = asked.copy(), reason.about
     if reason.code == "fresh":
         data["repeats"] = "on"
-    elif reason.code == "aim":
+        return _("Let what was played come again"), data.urlencode()
+    if reason.code == "aim":
         data.setlist("aims", [aim for aim in data.getlist("aims") if aim != about[0]])
-    elif reason.code == "lock":
+        return _("Leave out %(aim)s") % {"aim": problem.aim(about[0])}, data.urlencode()
+    if reason.code == "lock":
         data.setlist("keep", [place for place in data.getlist("keep") if place != about[0]])
-    elif reason.code in ("adults", "space", "minutes", "few") and problem.stations > 1:
-        data["stations"] = str(problem.stations - 1)
-    else:
-        return ""
-    return data.urlencode()
+        return _("Let %(name)s go") % {"name": problem.by_id[about[1]].name}, data.urlencode()
+    if reason.code in ("adults", "space", "minutes", "few") and problem.stations > 1:
+        data["stations"] = str(fewer := problem.stations - 1)
+        return ngettext("Make it %(n)d station", "Make it %(n)d stations", fewer) % {"n": fewer}, data.urlencode()
+    return "", ""

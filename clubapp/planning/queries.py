@@ -44,9 +44,10 @@ def past(user: Person, today: date) -> QuerySet[Session]:
     return visible_to(user).filter(date__lt=today).order_by("-date", "-starts", "pk")
 
 
-def last_of(club: Club) -> Session | None:
-    """The club's latest session, to take start, minutes and place over from."""
-    return Session.objects.filter(club=club).order_by("-date", "-starts", "pk").first()
+def last_of(club: Club, *, held: bool = False) -> Session | None:
+    """The club's latest session, to take start, minutes and place over from; held: not one that was called off."""
+    rows = Session.objects.filter(club=club, called_off=False) if held else Session.objects.filter(club=club)
+    return rows.order_by("-date", "-starts", "pk").first()
 
 
 def played_before(session: Session) -> QuerySet[Session]:

@@ -113,7 +113,6 @@ def test_what_clashes_has_a_way_out_at_a_tap(cast: Cast, coming: Session) -> Non
     html = page(cast, coming, f"{ASK}&aims=chasing")
     told = " ".join(re.sub(r"<[^>]*>", " ", html).split())
     assert "Nothing of the last two weeks comes again." in told
-    assert "Let what was played come again." in told
     way = re.search(r'href="\?([^"]*)#menu">Let what was played come again', html)
     assert way is not None
     assert "No other choice" in page(cast, coming, way[1])

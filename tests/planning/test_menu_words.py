@@ -21,7 +21,8 @@ ASKED = QueryDict("go=new&aims=run&aims=jump&stations=2&keep=1&keep=2")
 
 def tap(problem: Problem, reason: Reason) -> tuple[str, str, QueryDict]:
     (found,) = clashes(problem, (reason,), ASKED)
-    return found.words, found.way, QueryDict(found.query)
+    assert bool(found.tap) == bool(found.query)
+    return found.words, found.way + found.tap, QueryDict(found.query)
 
 
 def test_whatever_the_engine_says_of_a_part_has_words() -> None:

@@ -32,6 +32,7 @@ from clubapp.live.views import common
 from clubapp.live.views.counts import incident_context, watch_context
 from clubapp.live.watch import Watch
 from clubapp.people.actions import read_medical_notes
+from clubapp.planning.catalogue import picture_of
 from clubapp.register import queries as register
 from clubapp.register.sentences import leave_out_words
 from clubapp.rotation.evening import names_for
@@ -78,7 +79,9 @@ def station(request: HttpRequest, watcher: Watcher, station_id: UUID) -> HttpRes
     """One station: the time, who stands here now, who comes next, where they go."""
     place, evening = access.station_of(watcher, station_id), page.evening_of(watcher)
     context = context_of(evening, station=place, visits=page.visits(evening, place))
-    return render(request, f"live/station.html{'#field' if common.is_fragment(request) else ''}", context)
+    if common.is_fragment(request):
+        return render(request, "live/station.html#field", context)
+    return render(request, "live/station.html", context | {"picture": picture_of(place)})
 
 
 @common.inside
