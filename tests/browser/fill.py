@@ -66,10 +66,12 @@ def main() -> None:
 
     from allauth.mfa.models import Authenticator
 
+    from clubapp.planning.library.shelf import standard
     from tests.cast import make_cast
     from tests.rules.addresses import ids_of
 
     cast = make_cast()
+    cast.session.stations.update(diagram=standard()["roll-and-round"].diagram)  # the drawing of most bytes
     begin_now(cast)
     begin_evening(cast)
     ids = {name: str(value) for name, value in ids_of(cast).items()}

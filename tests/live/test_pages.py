@@ -15,6 +15,7 @@ from clubapp.core.tell import version_of
 from clubapp.live import page, queries
 from clubapp.live.models import Room, StationHold
 from clubapp.people.models import MedicalNote
+from clubapp.planning.library.shelf import standard
 from clubapp.planning.models import Session, Station
 from clubapp.rotation.actions import move_child
 from clubapp.rotation.queries import current_plan
@@ -54,6 +55,16 @@ def test_outsiders_find_nothing(cast: Cast, who: str) -> None:
     assert client.get(reverse("live:health", args=[cast.session.pk, cast.ada.pk])).status_code == 404
     assert post(client, "hold", cast.session, station=place.pk).status_code == 404
     assert not StationHold.objects.exists()
+
+
+def test_the_set_up_is_drawn_on_the_page_that_a_phone_keeps_and_not_sent_with_each_change(cast: Cast) -> None:
+    ready(cast)
+    place = station(cast)
+    assert 'class="ground"' not in seen(cast.client(cast.finn), "station", cast.session, place.pk)
+    place.diagram = standard()["river-bends"].diagram
+    place.save()
+    assert seen(cast.client(cast.finn), "station", cast.session, place.pk).count('class="ground"') == 1
+    assert 'class="ground"' not in seen(cast.client(cast.finn), "station", cast.session, place.pk, fragment=True)
 
 
 def test_a_station_of_another_session_is_not_found(cast: Cast) -> None:
