@@ -125,6 +125,8 @@ def test_every_sheet_fits_its_pages_and_nothing_is_cut_off(cast: Cast, children:
             assert re.search(rf"\b{name}\b", made[sheet].text), (sheet, name)
     assert made["register"].text.count(FAMILY_NAMES[1]) == children // 4
     assert made["emergency"].text.count("ring the emergency number.") == -(-children // 3)
+    for page in made["emergency"].words:
+        assert "For the leader alone. Destroy it after the session." in page
     for bib in BIBS[: GROUPS[children]]:
         assert bib in made["session"].words[0]
     assert made["session"].words[0].count("10:05") == 2  # in the timeline and in the grid
