@@ -127,3 +127,18 @@ def test_the_name_of_a_hazard_at_the_edge_stays_in_the_drawing(cast: Cast) -> No
     picture = str(page_of(session).picture)
     ends = [part.split('class="')[1].split('"')[0] for part in picture.split("<text") if "folded" in part]
     assert ends == ["ground-text end", "ground-text ", "ground-text middle"]
+
+
+def test_a_new_session_at_a_venue_begins_with_a_plan_that_breaks_no_rule(cast: Cast) -> None:
+    venue = Venue.objects.create(club=cast.club, name="Meadow", **MEADOW)
+    sent = {"date": cast.session.date, "starts": "15:00", "minutes": 60, "adults": 4, "squad": cast.squad.pk}
+    cast.client(cast.hazel).post(reverse("planning:session_new"), sent | {"venue": venue.pk})
+    made = Session.objects.get(venue=venue)
+    page = page_of(made)
+    assert page.troubles == ()
+    assert all(row.placed for row in page.rows)
+    Venue.objects.update(outline=[[0, 0], [20, 0], [20, 20], [0, 20]], water=None, first_aid=None)
+    cast.client(cast.hazel).post(reverse("planning:session_new"), sent | {"venue": venue.pk, "starts": "17:00"})
+    small = page_of(Session.objects.get(venue=venue, starts="17:00"))
+    assert all(row.placed for row in small.rows)
+    assert small.troubles

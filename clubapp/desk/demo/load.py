@@ -15,6 +15,7 @@ from clubapp.desk.demo.people import make_people
 from clubapp.people.models import Club, Guardianship, User
 from clubapp.planning import actions as planning
 from clubapp.planning.models import Session, Venue
+from clubapp.planning.setting_out import set_out
 from clubapp.register import actions as register
 
 LETTERS = "bcdfghjkmnpqrstvwxyz23456789"  # nothing that looks like something else
@@ -118,4 +119,6 @@ def make_session(club: Club, on: date, starts: time, by: User) -> Session:
         meeting_place=scenario.MEETING_PLACE,
         venue=Venue.objects.filter(club=club, name=scenario.PLACE).first(),
     )
-    return planning.make_session(club=club, squad=club.squads.get(), details=details, by=by)
+    session = planning.make_session(club=club, squad=club.squads.get(), details=details, by=by)
+    set_out(session)
+    return session

@@ -9,6 +9,7 @@ ADDRESSES = {
     "coach": (
         ("menu", f"{SESSION}suggest/"),
         ("field", f"{SESSION}field/"),
+        ("move", f"{SESSION}move/"),
         ("lines", f"{SESSION}lines/"),
         ("series", f"{SESSION}series/"),
         ("templates", f"{SESSION}templates/"),

@@ -22,6 +22,7 @@ from clubapp.planning.actions import PlanError
 from clubapp.planning.forms import BlocksForm, EditSessionForm, NewSessionForm
 from clubapp.planning.models import Session
 from clubapp.planning.page import page_of
+from clubapp.planning.setting_out import set_out
 from clubapp.planning.term_forms import day_in
 
 PAST_SHOWN = 30
@@ -56,6 +57,7 @@ def session_new(request: HttpRequest) -> HttpResponse:
         context = {"form": form, "club": club}
         return render(request, "planning/session_new.html", context, status=422 if form.is_bound else 200)
     made = actions.make_session(club=club, squad=form.cleaned_data["squad"], details=form.details(), by=_adult(request))
+    set_out(made)
     messages.success(request, _("The session stands, with six stations to start from."))
     return redirect("planning:session", made.pk)
 
