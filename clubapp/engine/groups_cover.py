@@ -6,7 +6,6 @@ a cover found the box becomes narrower, until the tree finds nothing more, which
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from functools import cached_property
 
@@ -21,11 +20,11 @@ from clubapp.engine.groups_table import Flags, Floats, Ints
 from clubapp.engine.groups_tree import NODES_A_UNIT, Tree, Wood
 from clubapp.engine.limits import Allowance
 
-MOST_SETS = 40_000  # listed at once, as expected
-IN_A_TREE, NODES = 1_000, 8_000  # sets of a tree, and its nodes before others are taken by lot
+MOST_SETS, FEW_SETS = 100_000, 40_000  # listed at once, and tried first, as expected before rules are asked
+IN_A_TREE, NODES = 600, 8_000  # sets of a tree, and its nodes before others are taken by lot
 TRY = 1_000  # nodes that a try is reckoned as, besides those of its tree
 AMONG = 20  # sets by lot, of which the one is taken that leaves the mean of the rest nearest to 0
-IN_VAIN = 0.6  # work without a first cover, after which there is none to be hoped for
+IN_VAIN = 0.3  # work without a first cover, after which more sets are tried, or there is none to be hoped for
 STRAY = 0.25  # how far by lot the order in which children get sets strays from rarest first
 MIXED = 60  # children of whom groups of several sizes are put together so; of more none are found in time
 LISTINGS = 4  # there must be time for so many
@@ -68,16 +67,29 @@ class Cover:
         path = boxes(self.lattices, self.score, MOST_SETS)
         if not path:
             return True
-        sets, began, hope = self._listed(path[-1]), self.allowance.spent, IN_VAIN
-        while path and self.score > self.enough and self.allowance.left and self.allowance.spent - began < hope:
+        sets = self._listed(path[-1])
+        few = [box for box in path if sum(means.sets(box) for means in self.lattices) <= FEW_SETS]
+        before = self.score
+        over = bool(few) and self._descended(sets, few)
+        return (over and self.score < before) or self._descended(sets, path)
+
+    def _descended(self, sets: Flags, path: list[Box]) -> bool:
+        """Better seats from narrower and narrower boxes. Whether trees have seen everything in the last of them."""
+        found, began = False, self.allowance.spent
+        path, sets = self._under(sets, path)
+        while path and self.score > self.enough and self.allowance.left:
             cover, seen = self._tried(sets, path[-1])
-            if cover is None and seen:
-                return True
             if cover is not None:
                 self._seat(cover)
-                path, hope = [box for box in path if box.score < self.score - SAME], math.inf
-                sets = sets[path[-1].holds(self._means(sets))] if path else sets
+                found, (path, sets) = True, self._under(sets, path)
+            elif seen or (not found and self.allowance.spent - began >= IN_VAIN):
+                return seen
         return not path
+
+    def _under(self, sets: Flags, path: list[Box]) -> tuple[list[Box], Flags]:
+        """The boxes that would make the score smaller, and the sets in the widest of them."""
+        path = [box for box in path if box.score < self.score - SAME]
+        return path, sets[path[-1].holds(self._means(sets))] if path else sets
 
     def proven(self) -> bool:
         """The best seats there are, and whether that could be proven."""

@@ -37,6 +37,9 @@ def test_what_is_proven_here_is_what_the_other_proof_finds(count: int, groups: i
     assert cover.score == pytest.approx(min(before, other.score))
     assert cover.score == pytest.approx(total(rows, group_marks(rows, cover.seats)))
     assert violations(rows.problem, rows.answer(cover.seats)) == []
+    best = cover.score
+    assert cover.proven()  # once more: there is nothing better to be seated
+    assert cover.score == best
 
 
 def test_a_large_squad_becomes_far_more_even_and_the_same_again() -> None:
