@@ -137,11 +137,11 @@ def _searched(problem: Problem, known: list[Answer], limit: Limit, seed: int) ->
 
 
 def _starts(problem: Problem, known: list[Answer], seed: int) -> Ints:
-    """Chains to begin from: what is known, and rounds by lot."""
+    """Chains to begin from: what is known, and rounds by lot, but for children who must be together."""
     lot = np.random.default_rng([seed, 1])
     by_size = np.repeat(np.arange(problem.groups), problem.sizes)
     chains = np.stack([np.stack([lot.permutation(by_size) for _ in range(problem.rounds)]) for _ in range(CHAINS)])
-    for at, answer in enumerate(known):
+    for at, answer in enumerate([*known, *(known[-1:] * (CHAINS - len(known)) if problem.held else [])]):
         for turn, groups in enumerate(sorted(each, key=len, reverse=True) for each in answer.rounds):
             seat = {child: number for number, group in enumerate(groups) for child in group}
             chains[at, turn] = [seat[child] for child in problem.ids]

@@ -22,7 +22,7 @@ RULE = 100_000.0  # what a broken rule counts: more than all repeats together
 class Ground:
     """values: children × attributes, scaled so that a difference of group means is its part of the score. size: of
     each group. rule: what a meeting of two counts by the rules. kinds: children × kinds nobody may be alone of. near:
-    children × children, who is company of age; needs: who must have some.
+    children × children, who is company of age; needs: who must have some. tied: children who must be together.
     """
 
     values: Floats
@@ -32,6 +32,7 @@ class Ground:
     kinds: Floats
     near: Bools
     needs: Bools
+    tied: tuple[Ints, ...] = ()
 
     @cached_property
     def slow(self) -> int:
@@ -91,6 +92,7 @@ def ground_of(problem: Problem) -> Ground:
         kinds=np.stack(kinds, axis=1) if kinds else np.zeros((count, 0)),
         near=np.array([[other in close.get(child, ()) for other in problem.ids] for child in problem.ids]),
         needs=np.array([child in close for child in problem.ids]),
+        tied=tuple(np.flatnonzero([child in chain for child in problem.ids]) for chain in problem.chains),
     )
 
 
