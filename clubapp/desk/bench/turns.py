@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
+from functools import partial
 
-from clubapp.desk.bench.effort import Effort, longer, middle, over
+from clubapp.desk.bench.effort import Effort, longer, middle, over, worked
 from clubapp.desk.bench.rows import Row
 from clubapp.engine import rotation as engine_rotation
 from clubapp.engine.limits import Limit
@@ -13,6 +14,7 @@ from clubapp.engine.words import Station, bib_names
 
 MOST_HARD = 2  # hard stations one after the other
 IN_TIME_S = 1.0
+NEAR, NEAR_IN_S = 1.02, 3.0  # times the best, and by when, whether it is proven or not
 LENGTH_M, WIDTH_M = 60.0, 40.0
 
 
@@ -28,11 +30,13 @@ def problem(size: int, seed: int) -> engine_rotation.Problem:
 
 
 def row(size: int, effort: Effort) -> Row:
-    found, ratios = [], []
+    """What was reached in time goes by the processor's seconds, which other work does not lengthen."""
+    found, ratios, seconds = [], [], []
     for seed in effort.seeds:
         asked = problem(size, seed)
-        outcome = engine_rotation.solve(asked, seed=seed)
+        outcome, cpu = worked(partial(engine_rotation.solve, asked, seed=seed))
         found.append(outcome)
+        seconds.append(cpu)
         ratios.append(over(outcome.score, best(asked, outcome, f"rotation {size}, seed {seed}", effort)))
     return Row(
         f"rotation {size} x {size} x {size}",
@@ -40,9 +44,15 @@ def row(size: int, effort: Effort) -> Row:
         {
             "instances": len(found),
             "proven": sum(outcome.status is Status.BEST for outcome in found),
-            "proven_within_1_s": sum(o.status is Status.BEST and o.seconds <= IN_TIME_S for o in found),
+            "proven_within_1_s": sum(
+                o.status is Status.BEST and cpu <= IN_TIME_S for o, cpu in zip(found, seconds, strict=True)
+            ),
+            "within_1.02_of_best_in_3_s": sum(
+                ratio <= NEAR and cpu <= NEAR_IN_S for ratio, cpu in zip(ratios, seconds, strict=True)
+            ),
             "seconds_median": middle(outcome.seconds for outcome in found),
             "seconds_worst": max(outcome.seconds for outcome in found),
+            "processor_seconds_worst": max(seconds),
             "walking_over_best_worst": max(ratios),
         },
     )
