@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import inspect
 import os
 from collections.abc import Iterator
@@ -51,6 +52,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     items.sort(key=lambda item: not item.nodeid.startswith(LONG))
     if os.environ.get("FIELDBELL_POSTGRES"):
         leave_out(config, items, [item for item in items if "browser" in getattr(item, "fixturenames", ())])
+
+
+def pytest_collection_finish() -> None:
+    """What is imported by now stays, and to look through it for garbage again and again is an eighth of a run."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 50, 50)
 
 
 def leave_out(config: pytest.Config, items: list[pytest.Item], some: list[pytest.Item]) -> None:
