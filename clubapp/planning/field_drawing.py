@@ -28,7 +28,7 @@ def svg(field: Field, wrong: frozenset[str], chosen: str) -> SafeString:
     view = (left - EDGE, top - EDGE, wide * scale.factor + 2 * EDGE, high * scale.factor + 3 * EDGE)
     parts = [*_venue(field, scale), *_walks(field, scale)]
     parts += [_station(field, scale, place, (wrong, chosen)) for place in field.placed]
-    parts += [*_points(field, scale), *_frame(scale, extent)]
+    parts += [*_names(field, scale), *_points(field, scale), *_frame(scale, extent)]
     return format_html(
         '<svg class="ground field-ground" viewBox="{} {} {} {}" data-scale="{}" role="img" aria-label="{}">{}</svg>',
         *(n(value) for value in view),
@@ -53,11 +53,18 @@ def _corners(scale: Scale, area: engine.Box) -> tuple[Spot, Spot]:
 def _venue(field: Field, scale: Scale) -> Iterator[SafeString]:
     ground = field.problem.ground
     yield shape([_spot(scale, at) for at in ground.outline], "field-outline")
-    for row, area in zip(field.venue.closed, ground.closed, strict=True):
+    for area in ground.closed:
         start, end = _corners(scale, area)
         yield box(start, end, "field-closed")
         yield stroke((start, end), "ground-thin")
         yield stroke(((start[0], end[1]), (end[0], start[1])), "ground-thin")
+
+
+def _names(field: Field, scale: Scale) -> Iterator[SafeString]:
+    """Of what is closed, over whatever stands beside it."""
+    ground = field.problem.ground
+    for row, area in zip(field.venue.closed, ground.closed, strict=True):
+        start, end = _corners(scale, area)
         yield _label(scale, ground.extent, ((start[0] + end[0]) / 2, end[1] - 3), str(row["name"]))
 
 

@@ -11,6 +11,7 @@ from clubapp.planning.models import Session
 from clubapp.rotation import access, effects, queries, sentences, showing
 from clubapp.rotation.evening import Evening, evening_of, names_for
 from clubapp.rotation.queries import PlanView
+from clubapp.rotation.walking import walking
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,7 @@ class Judged:
     broken: tuple[str, ...]
     figures: tuple[tuple[str, str], ...]
     arithmetic: str
+    walking: str
     asked: str
     trade: str
     change: Change | None
@@ -118,6 +120,7 @@ def _judged(evening: Evening, plan: PlanView, names: Mapping[UUID, str], *, full
         broken=tuple(dict.fromkeys(sentences.rule(rule, full=full) for rule in weighed.broken)),
         figures=tuple(sentences.figures(plan, weighed, full=full)),
         arithmetic=sentences.arithmetic(plan, evening),
+        walking=walking(plan, evening),
         asked=sentences.asked(plan.wishes),
         trade=sentences.trade(plan),
         change=_change(evening, plan, names, full=full),

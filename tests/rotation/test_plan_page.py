@@ -51,6 +51,31 @@ def test_one_sentence_and_the_figures_behind_why(cast: Cast) -> None:
     assert judged.gaps == ()
 
 
+def test_the_longest_walk_follows_the_stations_and_the_plan_keeps_its_times(cast: Cast) -> None:
+    everybody_here(cast)
+    before = made(cast)
+    rows = list(Station.objects.filter(session=cast.session).order_by("number"))
+    address = reverse("rotation:plan", args=[cast.session.pk])
+
+    def told(apart_m: float) -> str:
+        for number, row in enumerate(rows):
+            row.x_m, row.y_m = apart_m * number, 0.0
+            row.save()
+        walking: str = cast.client(cast.hazel).get(address).context["page"].judged.walking
+        return walking
+
+    assert re.fullmatch(r"Longest walk at a change-over: (12|24) m\.", told(12))
+    far = told(300)
+    assert re.match(
+        r"Longest walk at a change-over: (300|600) m\. It takes about (250|500) s, and this plan gives 60 s", far
+    )
+    plan = current_plan(cast.session.pk)
+    assert plan is not None
+    assert plan.id == before.pk
+    Station.objects.filter(session=cast.session).update(x_m=None, y_m=None)
+    assert cast.client(cast.hazel).get(address).context["page"].judged.walking == ""
+
+
 def test_many_whose_values_were_filled_in_are_counted(cast: Cast) -> None:
     everybody_here(cast)
     Athlete.objects.filter(club=cast.club).update(skill=None)
