@@ -198,13 +198,16 @@ def test_the_numbers_stay_with_the_leader_until_the_last_child_has_gone(cast: Ca
     ends(cast, ago=timedelta(hours=3))
     ring = address("emergency", cast.session)
     assert cast.client(cast.finn).get(ring).status_code == 404
+    assert ring not in page(cast, cast.client(cast.finn))
     assert cast.client(cast.hazel).get(ring).status_code == 200
+    assert ring in page(cast)
     assert AuditLog.objects.filter(kind="emergency number", about=cast.ada.pk, user=cast.hazel).exists()
     go(cast, went=guardian_of(cast.ada))
     assert cast.client(cast.hazel).get(ring).status_code == 404
     say(cast, cast.ada, "here")
     ends(cast, ago=timedelta(hours=25))
     assert cast.client(cast.hazel).get(ring).status_code == 404
+    assert ring not in page(cast)
 
 
 def test_the_first_page_does_not_let_the_session_go_before_the_last_child(cast: Cast) -> None:

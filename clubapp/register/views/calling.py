@@ -40,15 +40,22 @@ def emergency(request: HttpRequest, session_id: UUID) -> HttpResponse:
     To the leader the page stays until the last child has gone.
     """
     session = access.session_for(request.user, session_id)
-    until, waiting = keeping.until(request), queries.waiting(session.pk)
-    if until is None and not (waiting and _sees_off(request, session)):
+    if not rings(request, session):
         raise Http404
+    until, waiting = keeping.until(request), queries.waiting(session.pk)
     rows = [row for row in shown(request, session).rows if row.child.pk in waiting]
     calls = list(_calls(request, session, rows))
     wall = None
     if until:  # without a zone: the page would change it to the server's
         wall = until.astimezone(session.club.zone).replace(tzinfo=None)
     return render(request, "register/emergency.html", {"session": session, "calls": calls, "until": wall})
+
+
+def rings(request: HttpRequest, session: Session) -> bool:
+    """Whether this adult may have numbers now."""
+    if keeping.until(request) is not None:
+        return True
+    return _sees_off(request, session) and bool(queries.waiting(session.pk))
 
 
 def _sees_off(request: HttpRequest, session: Session) -> bool:

@@ -18,7 +18,7 @@ from clubapp.core import keeping
 from clubapp.register import access, actions, pick_ups
 from clubapp.register.leaving import ways_of
 from clubapp.register.page import BLANKS
-from clubapp.register.views import common
+from clubapp.register.views import calling, common
 
 LATE = timedelta(minutes=15)  # past the planned end; common practice, no published source
 
@@ -37,6 +37,7 @@ def going_home(request: HttpRequest, session_id: UUID) -> HttpResponse:
         "at": "home",
         "late_at": keeping.milliseconds(late_from),
         "late": timezone.now() >= late_from,
+        "rings": timezone.now() < session.ends_at or calling.rings(request, session),
     }
     return render(request, "register/going_home.html", common.context_of(page, **more))
 
