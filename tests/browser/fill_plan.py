@@ -16,12 +16,10 @@ def main() -> None:
 
     from clubapp.planning.actions import Stand, keep_kit, place_stations
     from tests.browser.fill import session_key
-    from tests.cast import make_cast, make_child
+    from tests.cast import make_cast
     from tests.planning.test_field import on_a_meadow
 
     cast = make_cast()
-    for name in ("Gil", "Hana", "Ivo", "June"):
-        make_child(cast.club, cast.squad, name)
     keep_kit(club=cast.club, owned={"cones": 60, "balls": 16, "beanbags": 24, "bibs": 24}, by=cast.hazel)
     session = on_a_meadow(cast)
     session.date += timedelta(days=7)
