@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cached_property
 from typing import Any
 from uuid import UUID
+from zlib import crc32
 
 from django.utils.translation import gettext as _
 
@@ -275,3 +277,9 @@ def _ways(evening: Evening, plan: PlanView, groups: Iterable[GroupView], number:
 def _way(evening: Evening, plan: PlanView, group: GroupView, number: int) -> Way:
     station_id = plan.station_of(group.index, number)
     return Way(group.bib, evening.stations.get(station_id) if station_id else None)
+
+
+def drawn_of(place: Station) -> str:
+    """What a phone holds of a station's set-up: another word once that was changed, as by a move indoors."""
+    told = json.dumps([place.number, place.name, place.set_up, place.diagram], sort_keys=True)
+    return f"{crc32(told.encode()):08x}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import unescape
 from itertools import pairwise
 from typing import Any
@@ -65,6 +66,23 @@ def test_the_set_up_is_drawn_on_the_page_that_a_phone_keeps_and_not_sent_with_ea
     place.save()
     assert seen(cast.client(cast.finn), "station", cast.session, place.pk).count('class="ground"') == 1
     assert 'class="ground"' not in seen(cast.client(cast.finn), "station", cast.session, place.pk, fragment=True)
+
+
+def test_a_phone_hears_that_its_station_became_another_one(cast: Cast) -> None:
+    ready(cast)
+    place, finn = station(cast), cast.client(cast.finn)
+    address = reverse("live:station", args=[cast.session.pk, place.pk])
+    held = re.search(r'"Drawn": "(\w+)"', seen(finn, "station", cast.session, place.pk))
+    assert held is not None
+
+    def told() -> str:
+        return finn.get(address, headers={"HX-Request": "true", "Drawn": held[1]}).content.decode()
+
+    assert "This station is now" not in told()
+    place.name, place.diagram = "Puddle leaps", standard()["puddle-leaps"].diagram
+    place.save()
+    assert "This station is now: Puddle leaps." in told()
+    assert "This station is now" not in seen(finn, "station", cast.session, place.pk)
 
 
 def test_a_station_of_another_session_is_not_found(cast: Cast) -> None:

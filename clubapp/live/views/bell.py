@@ -78,9 +78,11 @@ def bell(request: HttpRequest, watcher: Watcher) -> HttpResponse:
 def station(request: HttpRequest, watcher: Watcher, station_id: UUID) -> HttpResponse:
     """One station: the time, who stands here now, who comes next, where they go."""
     place, evening = access.station_of(watcher, station_id), page.evening_of(watcher)
-    context = context_of(evening, station=place, visits=page.visits(evening, place))
+    drawn = page.drawn_of(place)
+    context = context_of(evening, station=place, visits=page.visits(evening, place), drawn=drawn)
     if common.is_fragment(request):
-        return render(request, "live/station.html#field", context)
+        redrawn = request.headers.get("Drawn", drawn) != drawn
+        return render(request, "live/station.html#field", context | {"redrawn": redrawn})
     return render(request, "live/station.html", context | {"picture": picture_of(place)})
 
 
