@@ -20,7 +20,7 @@ Bools = NDArray[np.bool_]
 
 CHAINS = 48
 MEAN = 0.05  # how much the mean of the rounds counts beside the worst, so that the search does not stand on a plain
-AS_ONE = 0.2  # share of the steps in which children who must be together change places
+AS_ONE = 0.1  # share of the steps in which children who must be together change places
 LENIENT, STRICTER = 4.0, 40  # repeats that lack of company counts at first, and how often it counts more
 SOON, STRICT = (1.5, 15.0), 12  # how fast it counts in full, from chain to chain; one chain in so many always counts so
 

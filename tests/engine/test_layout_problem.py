@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from clubapp.engine.layout_problem import EAST, NORTH, SOUTH, WEST, Answer, Box, Ground, Place, Problem, Station
+from clubapp.engine.layout_problem import EAST, NORTH, SOUTH, WEST, Answer, Box, Ground, Place, Problem, Shape, Station
 from tests.engine.layouts import FIELD, square, stations
 
 
@@ -50,4 +50,16 @@ def test_one_follows_the_other_round_and_round() -> None:
     three = Problem(FIELD, stations(3))
     assert three.following == (("s0", "s1"), ("s1", "s2"), ("s2", "s0"))
     assert [len(Problem(FIELD, stations(count)).following) for count in (0, 1, 2)] == [0, 0, 1]
-    assert Ground(((0, 0), (20, 0), (20, 10))).area == 200
+    ground = Ground(((0, 0), (20, 0), (20, 10)))
+    assert ground.area == 200
+    assert ground.extent == Box(0, 0, 20, 10)
+
+
+def test_boxes_meet_where_they_share_ground_or_stand_too_near() -> None:
+    box = Box(0, 0, 10, 10)
+    assert box.meets(Box(9, 9, 20, 20))
+    beside, above = Box(12, 0, 20, 10), Box(0, 12, 10, 20)
+    assert [box.meets(beside, apart) for apart in (0, 2, 3)] == [False, False, True]
+    assert [box.meets(above, apart) for apart in (0, 2, 3)] == [False, False, True]
+    assert box.grown(3) == Box(-3, -3, 13, 13)
+    assert Shape(30, 50, (20, 1, 2, 5)).room == (36, 72)

@@ -83,6 +83,8 @@ def test_the_ways_and_what_is_drowned_are_counted() -> None:
     )
     assert drowned(turned, answer) == [("a", "b", 40)]
     assert drowned(replace(problem, hush=80), answer) == []
+    quiet = replace(problem, stations=(two[0], replace(two[1], hears=False)))
+    assert drowned(quiet, answer) == []  # nobody listens for a call
     assert cost(Problem(ground, ()), Answer(())) == floor(Problem(ground, ())) == 0
 
 
