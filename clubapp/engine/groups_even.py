@@ -14,7 +14,7 @@ from clubapp.engine.groups_recut import Deal, dealt_anew, subsets
 from clubapp.engine.groups_table import Floats, Ints, Table
 from clubapp.engine.limits import Allowance, Limit
 
-SHARE, OF_MANY = 0.5, 0.6  # of the limit, of many children; the rest is for finding a start and for better company
+SHARE, OF_MANY = 0.5, 0.45  # of the limit, of many children; the rest is for finding a start and for better company
 GIVEN_UP = 8  # children a group gives up at most
 SWAPPED = 6  # children each of two groups gives up when they are smoothed
 SMOOTHINGS = 15  # how often two groups are smoothed, for each group
