@@ -38,14 +38,14 @@ class Try:
 
 
 class Diary:
-    """When which score was reached."""
+    """When which score was reached, in the processor's seconds, which other work does not lengthen."""
 
     def __init__(self) -> None:
-        self.started, self.pages = time.perf_counter(), [(math.inf, 0.0)]
+        self.started, self.pages = time.process_time(), [(math.inf, 0.0)]
 
     def __call__(self, score: float, bound: float) -> bool:
         if score < self.pages[-1][0]:
-            self.pages.append((score, time.perf_counter() - self.started))
+            self.pages.append((score, time.process_time() - self.started))
         return True
 
     def when(self, score: float) -> float:
