@@ -13,8 +13,10 @@ from uuid import UUID
 from django.db.models import Q
 from django.utils import timezone
 
+from clubapp.core.keeping import AFTER_END
 from clubapp.core.registry import registry
 from clubapp.planning.models import Session
+from clubapp.register import attendance
 from clubapp.register import queries as register
 from clubapp.rotation.models import Plan, Think
 from clubapp.rotation.wishes import Wishes, from_stored
@@ -171,9 +173,17 @@ def entries(answer: Mapping[str, Any]) -> tuple[EntryView, ...]:
 
 
 def taking_part(session_id: UUID) -> list[UUID]:
-    """The children who are here, but for those who were taken out of the session."""
+    """The children who are here, but for those who were taken out of the session; long after it, those who came."""
     out = registry.taken_out(session_id)
-    return [child for child in register.here_ids(session_id) if child not in out]
+    return [child for child in register.here_ids(session_id) or _came(session_id) if child not in out]
+
+
+def _came(session_id: UUID) -> list[UUID]:
+    """Of a session that is over, its phones included: its groups are then told as they were."""
+    session = Session.objects.get(pk=session_id)
+    if timezone.now() < session.ends_at + AFTER_END:
+        return []
+    return sorted(attendance.who_came([session_id]).get(session_id, ()))
 
 
 def may_come(session: Session) -> list[UUID]:

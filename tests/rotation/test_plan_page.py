@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from clubapp.core.registry import registry
 from clubapp.people.models import Athlete, PairRule
@@ -103,6 +105,21 @@ def test_who_left_after_the_build_is_shown_and_not_counted(cast: Cast) -> None:
     assert [child.name for child in card.children if child.gone] == ["Ada"]
     assert gone(cast.session.pk) == {cast.ada.pk}
     assert "not here" in page.content.decode()
+
+
+def test_the_groups_of_a_session_long_over_are_told_as_they_were(cast: Cast) -> None:
+    """While the last children wait, and for an hour after the end, who has gone is gone."""
+    everybody_here(cast)
+    standing(cast)
+    for child in cast.squad.athletes.all():
+        mark(cast.session, child, "left", minutes=5)
+    address = reverse("rotation:plan", args=[cast.session.pk])
+    for minutes, here in ((59, 0), (61, 4)):
+        over = timezone.now().astimezone(cast.club.zone) - timedelta(minutes=minutes + cast.session.minutes)
+        cast.session.date, cast.session.starts = over.date(), over.time()
+        cast.session.save()
+        page = cast.client(cast.hazel).get(address).context["page"]
+        assert page.cards[spot(cast.session, cast.ada)].here == here
 
 
 def test_a_tapped_child_makes_the_groups_buttons(cast: Cast) -> None:
