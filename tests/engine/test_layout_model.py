@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from clubapp.engine.layout_model import Model, improve
+from clubapp.engine.layout_model import Model, any_places, improve
 from clubapp.engine.layout_problem import Answer, Place, Problem, Station
 from clubapp.engine.layout_rules import cost, violations
 from clubapp.engine.limits import Limit
@@ -43,3 +43,11 @@ def test_what_stays_is_no_variable_and_what_is_worse_than_the_start_is_left() ->
 def test_where_nothing_fits_that_is_proven() -> None:
     problem = Problem(square(60), (Station("a", 30, 30), Station("b", 30, 30)))
     assert improve(problem, SHORT, 0, None)[::2] == (None, True)
+
+
+def test_any_places_keep_every_rule_where_there_are_some() -> None:
+    problem = Problem(FIELD, stations(3))
+    found = any_places(problem, SHORT, 0)
+    assert found is not None
+    assert violations(problem, found) == []
+    assert any_places(Problem(square(100), (Station("a", 200, 200),)), SHORT, 0) is None
