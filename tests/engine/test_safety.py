@@ -13,10 +13,16 @@ from clubapp.engine.safety import (
     BANDS,
     LEAST_ADULTS,
     Guide,
+    HeatBand,
+    Level,
+    Table,
     adults_needed,
     band_of,
     earliest_returns,
+    heat_band,
+    heat_index,
     not_before,
+    wbgt_level,
 )
 from tests.strategies import examples
 
@@ -93,3 +99,21 @@ def test_no_guide_lets_anybody_back_on_the_day_and_the_latest_counts(day: date, 
     assert all(on is not None and on > day for on in dates)
     assert not_before(day, gone) == max(on for on in dates if on is not None)
     assert not_before(day, gone) >= not_before(day)
+
+
+def test_hotter_or_damper_is_never_milder() -> None:
+    asked = [heat_band(index)[1] for index in range(70, 140)]
+    assert asked == sorted(asked)
+    assert heat_index(70, 50) < heat_index(85, 40) < heat_index(85, 70) < heat_index(85, 95)
+    assert heat_index(95, 5) < heat_index(95, 20) < heat_index(95, 60)
+    assert heat_band(79.9) == (HeatBand.BELOW, Level.NONE)
+    with pytest.raises(ValueError, match="humidity"):
+        heat_index(90, 101)
+
+
+def test_without_a_table_the_strictest_counts() -> None:
+    for tenths in range(150, 400):
+        levels = [wbgt_level(tenths / 10, table) for table in Table]
+        assert wbgt_level(tenths / 10) is max(levels)
+    assert wbgt_level(15.0) is Level.NONE
+    assert wbgt_level(35.0) is Level.STOP
