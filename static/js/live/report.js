@@ -25,18 +25,24 @@ export class Reports {
   }
 
   async send({ kind, url, body, label }) {
-    const at = Date.now();
-    if (ALARMS.includes(kind)) setTimeout(() => this.show(), PATIENCE_MS);
+    const row = { label, at: Date.now() };
+    const isAlarm = ALARMS.includes(kind);
+    if (isAlarm) {
+      this.open.set(row, row); // the phone's own store may never answer
+      setTimeout(() => this.show(), PATIENCE_MS);
+    }
     const id = await put({ kind, url, body, label }).catch(() => null);
-    if (id === null) return this.shout({ label, at });
-    if (ALARMS.includes(kind) && !this.ended.has(id)) this.open.set(id, { label, at });
+    if (id === null) return this.shout(row);
+    this.open.delete(row); // from here on it goes by its id
+    if (isAlarm && !this.ended.has(id)) this.open.set(id, row);
     if (!this.ended.has(id)) this.remember(id, body instanceof FormData ? [...body] : Object.entries(body));
+    this.show();
     return id;
   }
 
   // The phone itself could keep nothing: not even later will it be sent.
   shout(row) {
-    this.open.set(row.at, { ...row, at: row.at - PATIENCE_MS });
+    this.open.set(row, { ...row, at: row.at - PATIENCE_MS });
     this.show();
   }
 
