@@ -127,20 +127,6 @@ def test_a_socket_that_never_opens_is_given_up_after_five_seconds(page: Page) ->
     ]
 
 
-def test_a_page_put_away_closes_its_line_and_opens_it_when_it_comes_back(page: Page) -> None:
-    story = """
-    link.open();
-    WebSocket.last.opens();
-    const first = WebSocket.last;
-    link.rest();
-    go(600_000);
-    const away = [first.readyState, made.length, told.includes("lost")];
-    link.wake();
-    return end([...away, made.length]);
-    """
-    assert line(page, story) == [3, 1, False, 2]
-
-
 def test_a_line_that_was_given_up_says_nothing_any_more(page: Page) -> None:
     story = """
     link.open();
