@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from clubapp.engine.limits import QUICK
 from clubapp.engine.menu_cost import score
-from clubapp.engine.menu_model import best, clash, no_card
+from clubapp.engine.menu_model import any_menu, best, clash, no_card
 from clubapp.engine.menu_problem import Ground
 from clubapp.engine.menu_rules import violations
 from tests.engine.menus import evening, tiny, with_card
@@ -27,6 +27,17 @@ def test_what_the_solver_counts_is_the_score(seed: int) -> None:
         answer, run = found
         assert violations(asked, answer) == []
         assert score(asked, answer) == run.objective
+
+
+@given(st.integers(0, 9_999))
+@examples(8)
+def test_any_menu_keeps_the_rules_and_there_is_one_unless_they_clash(seed: int) -> None:
+    asked = tiny(seed, game=seed % 3 == 0)
+    if no_card(asked):
+        return
+    found = any_menu(asked, seed)
+    assert (found is None) == bool(clash(asked, seed))
+    assert found is None or violations(asked, found) == []
 
 
 def test_a_start_is_taken_and_no_aims_is_a_wish_too() -> None:
