@@ -11,13 +11,14 @@ from clubapp.desk.bench import planning
 from clubapp.engine import menu
 
 
-def test_a_menu_costs_less_than_the_first_that_fits() -> None:
+def test_a_menu_costs_less_than_the_first_that_fits_and_ways_are_no_longer_than_on_shelves() -> None:
     assert planning.asked(3) == planning.asked(3) != planning.asked(4)
     out = StringIO()
     call_command("bench", "plan", "--instances", "1", "--format", "json", stdout=out)
-    (row,) = (row["figures"] for row in json.loads(out.getvalue()))
-    assert row["instances"] == 1
+    row, field = (row["figures"] for row in json.loads(out.getvalue()))
+    assert row["instances"] == field["instances"] == 1
     assert row["bound_median"] <= row["cost_median"] <= row["plain_cost_median"]
+    assert field["bound_metres"] <= field["metres_median"] <= field["shelves_metres"]
 
 
 def test_the_instance_without_a_menu_says_why_and_each_tap_it_offers_helps() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from clubapp.desk.bench import fields, fitting, large, memory, mixes, small, turns
+from clubapp.desk.bench import fitting, large, memory, mixes, small, turns
 from clubapp.desk.bench.effort import Effort
 from clubapp.desk.bench.rows import Row
 from clubapp.desk.bench.squads import ruled
@@ -24,7 +24,6 @@ def parts() -> dict[str, Callable[[Effort], Row]]:
         "threes": mixes.threes,
         "mixing_rules": mixes.with_rules,
         "repair": fitting.row,
-        "field": fields.row,
         "memory": lambda _: memory.row(),
     }
 

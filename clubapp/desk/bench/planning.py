@@ -1,4 +1,4 @@
-"""Planning: a session suggested from the library, against taking part by part what fits first."""
+"""Planning: a session suggested from the library, against taking part by part what fits first; and its field plan."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import partial
 
+from clubapp.desk.bench import fields
 from clubapp.desk.bench.effort import Effort, middle, timed
 from clubapp.desk.bench.rows import Row
 from clubapp.engine import menu
@@ -24,6 +25,7 @@ BAG = {"cones": 60, "coloured cones": 12, "balls": 16, "flat markers": 24, "hoop
 def rows(effort: Effort) -> Iterator[Row]:
     """Each row as soon as it is measured."""
     yield menus(effort)
+    yield fields.row(effort)
 
 
 def asked(seed: int) -> menu.Problem:
