@@ -73,6 +73,7 @@ VISITS = (
     Visit("people:roster_import", "hazel"),
     Visit("people:import_columns", "hazel"),
     Visit("people:import_preview", "hazel"),
+    Visit("planning:move", "hazel"),
     Visit("planning:sessions", "hazel"),
     Visit("planning:sessions", "finn"),
     Visit("planning:session_new", "hazel"),
