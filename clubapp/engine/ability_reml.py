@@ -52,13 +52,26 @@ def fit(data: Data) -> Fit:
 
 
 def _shorter(data: Data, best: Fit, gradient: Array, information: Array) -> Fit | None:
-    """The first of ever shorter steps that makes the objective fall."""
-    step = np.linalg.solve(information, gradient)
+    """The first of ever shorter steps that makes the objective fall; None where there is none."""
+    step = _whole_step(gradient, information)
+    if step is None:
+        return None
     for share in 0.5 ** np.arange(12):
         tried = _within(data, np.maximum(best.theta - share * np.clip(step, -3.0, 3.0), LEAST_LOG))
         if tried is not None and tried.objective < best.objective:
             return tried
     return None
+
+
+def _whole_step(gradient: Array, information: Array) -> Array | None:
+    """The least of the best steps where results tell variances apart no more; None where figures are out of reach."""
+    if not np.isfinite(information).all():
+        return None
+    try:
+        step: Array = np.linalg.solve(information, gradient).astype(float)
+    except np.linalg.LinAlgError:
+        step = np.linalg.lstsq(information, gradient, rcond=None)[0].astype(float)
+    return step
 
 
 def _within(data: Data, theta: Array) -> Fit | None:

@@ -51,3 +51,15 @@ def test_a_step_to_variances_that_cannot_be_told_apart_is_none() -> None:
     data = ability_model.prepare(made.seen, made.children, PRIORS)
     assert ability_reml._within(data, np.full(len(data.parts), -5.0)) is not None
     assert ability_reml._within(data, np.full(len(data.parts), -800.0)) is None
+
+
+def test_a_step_without_an_inverse_is_the_least_of_the_best() -> None:
+    """Two variances that no result tells apart share what is to be done; figures out of reach make no step."""
+    flat, slope = np.ones((2, 2)), np.array([2.0, 2.0])
+    assert ability_reml._whole_step(slope, flat) == pytest.approx([1.0, 1.0])
+    assert ability_reml._whole_step(slope, 2 * np.eye(2)) == pytest.approx([1.0, 1.0])
+    made = squad(2)
+    data = ability_model.prepare(made.seen, made.children, PRIORS)
+    start = ability_reml._solve(data, ability_reml._priors(data)[0])
+    count = len(start.theta)
+    assert ability_reml._shorter(data, start, np.ones(count), np.full((count, count), np.inf)) is None
