@@ -39,12 +39,12 @@ def typed_in(data: Mapping[str, Any]) -> dict[UUID, int]:
 
 def _far(club: Club, code: str, typed: Mapping[UUID, int]) -> Iterator[str]:
     """Of children whose time is far from their own before; what is likely of a child is not said to who enters it."""
-    far = {child: span for child, span in far_of(club, code, typed).items() if not _within(span, typed[child])}
+    far = {child: span for child, span in likely_spans(club, code, typed).items() if not _within(span, typed[child])}
     for child in Athlete.objects.filter(club=club, pk__in=far).order_by("given_name", "pk"):
-        yield far_words(child.first_name).replace("%s", _plain(typed[child.pk]))
+        yield far_question(child.first_name).replace("%s", _plain(typed[child.pk]))
 
 
-def far_of(club: Club, code: str, children: Iterable[UUID]) -> Mapping[UUID, bridge.Span]:
+def likely_spans(club: Club, code: str, children: Iterable[UUID]) -> Mapping[UUID, bridge.Span]:
     """What each is likely to run on a test; empty before anybody was timed on it."""
     test = next((one for one in catalogue.of_club(club) if one.code == code and one.is_stored), None)
     if test is None or not test.row.is_timed:
@@ -52,7 +52,7 @@ def far_of(club: Club, code: str, children: Iterable[UUID]) -> Mapping[UUID, bri
     return bridge.spans(test.row, children, club.today())
 
 
-def far_words(name: str) -> str:
+def far_question(name: str) -> str:
     said = {"name": name, "time": "%s"}
     return _("%(name)s: %(time)s s, far from what this child ran before. If it is right, keep it once more.") % said
 

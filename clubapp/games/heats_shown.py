@@ -160,7 +160,7 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
     watch = _watched(view, present, [UUID(row["id"]) for row in heat["lanes"]])
     rows = [_row(row, data, watch.get(row["id"])) for row in heat["lanes"]]
     club, code = present.session.club, view.wishes.get("test", "")
-    spans = heats_asked.far_of(club, code, [UUID(row["id"]) for row in rows]) if viewer.ranks else {}
+    spans = heats_asked.likely_spans(club, code, [UUID(row["id"]) for row in rows]) if viewer.ranks else {}
     later = [at + 1 for at in heats_rounds.still_to_run(view) if at + 1 != part]
     return {
         "title": heat["title"],
@@ -178,7 +178,7 @@ def entering(view: GameView, present: Present, viewer: Viewer, part: int) -> dic
 
 def _span(span: Span | None, name: str) -> dict[str, Any]:
     """From and to which the script asks nothing of this child; for the head coach's phone alone."""
-    return {"least": span.least, "most": span.most, "words": heats_asked.far_words(name)} if span else {}
+    return {"least": span.least, "most": span.most, "words": heats_asked.far_question(name)} if span else {}
 
 
 def _row(lane: Mapping[str, Any], data: Mapping[str, Any], watch: results.Run | None) -> dict[str, Any]:

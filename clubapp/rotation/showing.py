@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, timedelta
+from itertools import groupby
 from uuid import UUID
 
 from django.utils.translation import gettext as _
 
 from clubapp.planning.models import Block, Session, Station
 from clubapp.rotation.evening import Evening
-from clubapp.rotation.queries import GroupView, PlanView
+from clubapp.rotation.queries import EntryView, GroupView, PlanView
 
 
 @dataclass(frozen=True)
@@ -103,15 +104,24 @@ def _bibs(groups: Sequence[GroupView]) -> tuple[str, ...]:
 
 
 def parts(plan: PlanView, session: Session) -> list[Part]:
-    """The evening in a line: rounds and change-overs run together as the rotation, and at last when it all ends."""
-    labels = {str(value): str(label) for value, label in Block.Kind.choices}
-    found: list[Part] = []
-    for entry in plan.timetable:
-        in_rotation = entry.round is not None or entry.kind in ("work", "change")
-        label = labels["rotation" if in_rotation else entry.kind]
-        if not found or found[-1].label != label:
-            found.append(Part(label, clock(session, entry.starts_s)))
+    """The evening in a line, and at last when it all ends."""
+    labels = dict(Block.Kind.choices)
+    found = [Part(str(labels[kind]), clock(session, starts_s)) for kind, starts_s, _seconds in runs(plan)]
     return [*found, Part(_("end"), clock(session, plan.seconds))]
+
+
+def runs(plan: PlanView) -> Iterator[tuple[str, int, int]]:
+    """Of each part of the evening its Block.Kind, when it starts and how long it takes, in seconds: rounds and
+    change-overs run together as the rotation.
+    """
+    for kind, entries in groupby(plan.timetable, _kind):
+        first, *others = entries
+        yield kind, first.starts_s, first.seconds + sum(entry.seconds for entry in others)
+
+
+def _kind(entry: EntryView) -> str:
+    in_rotation = entry.round is not None or entry.kind in ("work", "change")
+    return str(Block.Kind.ROTATION) if in_rotation else entry.kind
 
 
 def stale(plan: PlanView, evening: Evening) -> bool:

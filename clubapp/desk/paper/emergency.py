@@ -11,26 +11,15 @@ from datetime import datetime, time, timedelta
 from django.utils import timezone
 
 from clubapp.core.keeping import AFTER_END, NOT_COLLECTED
-from clubapp.people.actions import read_medical_notes
-from clubapp.people.models import Health, User
+from clubapp.people.models import User
 from clubapp.planning.models import Session
 from clubapp.register import page as register
 from clubapp.register import queries
-from clubapp.register.actions import read_emergency_numbers
+from clubapp.register.calls import Call, calls_for
 from clubapp.register.models import Mark
 
 BEFORE = timedelta(days=1)  # printers stand at home: the day before is soon enough, a week would be too long
 AWAY = (Mark.Kind.ABSENT, Mark.Kind.TOLD, Mark.Kind.LEFT)
-
-
-@dataclass(frozen=True)
-class Call:
-    """A child who may be there. asked: whether anybody was asked about its health."""
-
-    name: str
-    numbers: tuple[tuple[str, str], ...]
-    what_to_do: str
-    asked: bool
 
 
 @dataclass(frozen=True)
@@ -58,16 +47,5 @@ def emergency_sheet(session: Session, by: User) -> EmergencySheet:
     """Reads, and so logs, every note and number it holds."""
     rows = register.page_of(by, session).rows
     there = [row for row in rows if row.kind not in AWAY]
-    ids = [row.child.pk for row in there]
-    notes = read_medical_notes(athlete_ids=ids, club_id=session.club_id, by=by)
-    numbers = read_emergency_numbers(session=session, athlete_ids=ids, every=True, by=by)
-    calls = tuple(
-        Call(
-            name=row.name,
-            numbers=tuple(numbers.get(row.child.pk, ())),
-            what_to_do=notes[row.child.pk].to_do if row.child.pk in notes else "",
-            asked=row.child.health != Health.NOT_ASKED or row.child.pk in notes,
-        )
-        for row in there
-    )
+    calls = calls_for(session, there, every=True, by=by)
     return EmergencySheet(session, calls, len(rows) - len(there))

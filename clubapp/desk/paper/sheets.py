@@ -121,17 +121,10 @@ def _parts(session: Session) -> Iterator[Part]:
 
 
 def _planned(plan: PlanView, session: Session) -> Iterator[Part]:
-    """By the plan's own times; its rounds and change-overs run together as the rotation."""
+    """By the plan's own times."""
     labels, names = dict(Block.Kind.choices), _names_by_kind(session)
-    runs: list[tuple[str, list[int]]] = []
-    for entry in plan.timetable:
-        kind = "rotation" if entry.round is not None or entry.kind in ("work", "change") else entry.kind
-        if not runs or runs[-1][0] != kind:
-            runs.append((kind, [entry.starts_s, 0]))
-        runs[-1][1][1] += entry.seconds
-    for kind, (starts_s, seconds) in runs:
-        name = next(names[kind], "")
-        yield Part(showing.clock(session, starts_s), str(labels[kind]), _minutes(seconds), name)
+    for kind, starts_s, seconds in showing.runs(plan):
+        yield Part(showing.clock(session, starts_s), str(labels[kind]), _minutes(seconds), next(names[kind], ""))
 
 
 def _names_by_kind(session: Session) -> dict[str, Iterator[str]]:

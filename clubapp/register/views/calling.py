@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import timedelta
 from uuid import UUID
 
@@ -14,22 +12,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from clubapp.core import keeping
-from clubapp.people.actions import read_medical_notes
-from clubapp.people.models import Health
 from clubapp.planning.models import Session
-from clubapp.register import access, actions, queries
-from clubapp.register.page import Row
+from clubapp.register import access, queries
+from clubapp.register.calls import calls_for
 from clubapp.register.views.common import adult, shown
-
-
-@dataclass(frozen=True)
-class Call:
-    """A child who is here: whom to ring, in order, and what to do. asked: whether anybody was asked about health."""
-
-    name: str
-    numbers: tuple[tuple[str, str], ...]
-    what_to_do: str
-    asked: bool
 
 
 @login_required
@@ -44,7 +30,7 @@ def emergency(request: HttpRequest, session_id: UUID) -> HttpResponse:
         raise Http404
     until, waiting = keeping.until(request), queries.waiting(session.pk)
     rows = [row for row in shown(request, session).rows if row.child.pk in waiting]
-    calls = list(_calls(request, session, rows))
+    calls = calls_for(session, rows, every=access.may_finish(request.user, session), by=adult(request))
     wall = None
     if until:  # without a zone: the page would change it to the server's
         wall = until.astimezone(session.club.zone).replace(tzinfo=None)
@@ -62,18 +48,3 @@ def _sees_off(request: HttpRequest, session: Session) -> bool:
     """For a day after the planned end: an old register in which nobody wrote down who left is no reason to ring."""
     over = timezone.now() - session.ends_at
     return timedelta() < over < keeping.NOT_COLLECTED and access.may_finish(request.user, session)
-
-
-def _calls(request: HttpRequest, session: Session, rows: list[Row]) -> Iterator[Call]:
-    ids, by = [row.child.pk for row in rows], adult(request)
-    notes = read_medical_notes(athlete_ids=ids, club_id=session.club_id, by=by)
-    every = access.may_finish(request.user, session)
-    numbers = actions.read_emergency_numbers(session=session, athlete_ids=ids, every=every, by=by)
-    for row in rows:
-        note = notes.get(row.child.pk)
-        yield Call(
-            name=row.name,
-            numbers=tuple(numbers.get(row.child.pk, ())),
-            what_to_do=note.to_do if note else "",
-            asked=row.child.health != Health.NOT_ASKED or note is not None,
-        )
