@@ -59,6 +59,7 @@ class Phone:
         undo = page.locator("#children button[aria-label^=Undo]")
         while undo.count():
             undo.first.tap()
+            drawn(page)
         waiting(page, 0)
         return page
 
@@ -99,8 +100,14 @@ def kinds(page: Page) -> dict[str, str]:
     return {row.locator("b").inner_text(): row.get_attribute("data-kind") or "" for row in rows}
 
 
+def drawn(page: Page) -> None:
+    """What was tapped stands on its row: until then its button is busy."""
+    expect(page.locator('#children [aria-busy="true"]')).to_have_count(0)
+
+
 def waiting(page: Page, number: int) -> None:
-    """The rows say so at once, the sum a moment later."""
+    """The rows say so a frame after the tap, the sum a moment later."""
+    drawn(page)
     if not number:
         expect(page.locator('[data-outbox-note="waiting"]')).to_have_count(0)
     expect(page.locator("html")).to_have_attribute("data-waiting", str(number))

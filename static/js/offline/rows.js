@@ -1,6 +1,8 @@
 "use strict";
 // The register with or without a network: a tap shows on its row at once and goes through the outbox; what the club
 // answers then takes the row's place. What still waits is shown again after a reload.
+import { newId } from "../live/ids.js";
+import { afterPaint } from "../live/paint.js";
 import { blankRow, complete, mend, stateWords } from "./blank.js";
 import { note, staying } from "./draw.js";
 import { watchFinish } from "./finish.js";
@@ -42,12 +44,21 @@ function send(form, body, button) {
   const spoken = kind !== "mark" && kind !== "undo" || body.get("kind") === "left";
   op.label = `${name}: ${spoken ? button.textContent.trim() : stateWords(kindOf(op))}`;
   form.closest("details")?.removeAttribute("open");
-  keep(op);
+  keep(op, button);
 }
 
-function keep(op) {
-  show(op);
-  put(op).catch(() => rowOf(op).append(note(words.not_kept)));
+let drawn = Promise.resolve(); // what was tapped stands on its row
+
+// The first answer to a finger is the button's: the row itself takes a frame more.
+function keep(op, button) {
+  op.op_id = newId();
+  op.body.push(["op_id", op.op_id]);
+  button?.setAttribute("aria-busy", "true");
+  drawn = new Promise(afterPaint).then(() => {
+    button?.removeAttribute("aria-busy");
+    show(op);
+  });
+  put(op).catch(() => drawn.then(() => rowOf(op).append(note(words.not_kept))));
 }
 
 // --- what waits, and what was said to it ---
@@ -83,6 +94,7 @@ const notGone = (op) => op.state === "refused" && kindOf(op) === "left";
 
 // While a later tap on the same row waits, the answer to an earlier one would hide it.
 async function answered({ op, state, answer }) {
+  await drawn;
   if (!op.row || !rowOf(op)) return;
   const waits = (await pending()).some((other) => other.row === op.row && other.state === "waiting");
   if (state === "taken" && !waits) {
@@ -95,6 +107,7 @@ async function answered({ op, state, answer }) {
 
 // Rows that came in anew do not know of what waits on this phone.
 async function again() {
+  await drawn;
   for (const op of await pending()) {
     if (op.state !== "taken" && op.row && rowOf(op)?.dataset.waiting !== op.op_id) show(op);
   }
