@@ -23,9 +23,11 @@ new PerformanceObserver((list) => {
 new PerformanceObserver((list) => {
   for (const one of list.getEntries()) if (one.interactionId) seen.tap = Math.max(seen.tap, one.duration);
 }).observe({ type: "event", durationThreshold: 16, buffered: true });"""
-PLACE = """(() => {
+# A finger comes down on a page that stands still: what scrolling drew anew is no part of the answer.
+PLACE = """(async () => {
   const one = [...document.querySelectorAll(%r)].find((one) => one.checkVisibility({ visibilityProperty: true }));
   one.scrollIntoView({ block: "center" });
+  await new Promise((still) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(still, 200))));
   const { x, y, width, height } = one.getBoundingClientRect();
   return [x + width / 2, y + height / 2];
 })()"""
