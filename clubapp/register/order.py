@@ -58,11 +58,13 @@ def clash(ordered: Sequence[Mark]) -> tuple[Mark, Mark] | None:
     if not seen:
         return None
     last = seen[-1]
+    known = last.base_version  # whoever marked after `other` saw everything up to here
     for other in reversed(seen[:-1]):
         seen_off = last.kind == LEFT and other.kind in HERE_KINDS
         differ = _source(other) != _source(last) and _value(other) != _value(last)
-        if differ and not seen_off and not _superseded(other, seen):
+        if differ and not seen_off and known < version(other):
             return other, last
+        known = max(known, other.base_version)
     return None
 
 
@@ -80,11 +82,6 @@ def leaving_undone(ordered: Sequence[Mark]) -> bool:
     seen = [mark for mark in ordered if not mark.by_guardian]
     said = next((mark for mark in reversed(seen) if mark.kind != CLEARED), None)
     return said is not None and said.kind == LEFT and seen[-1].kind == CLEARED
-
-
-def _superseded(mark: Mark, seen: Sequence[Mark]) -> bool:
-    """A later mark was made by somebody who saw this one."""
-    return any(place(other) > place(mark) and other.base_version >= version(mark) for other in seen)
 
 
 def _source(mark: Mark) -> str:

@@ -220,23 +220,23 @@ def changed_since(session_id: UUID, version: int, device: str) -> set[UUID]:
 def _rows(session: Session) -> Iterable[Row]:
     children = sorted(access.expected(session), key=lambda child: (plain(child.full_name), str(child.pk)))
     ids = [child.pk for child in children]
-    marks, clashes = queries.marks_and_clashes(session.pk)
+    said = queries.said(session.pk)
     flags, new, notes = flagged(ids), queries.first_timers(ids, before=session.date), _notes(session.pk)
     no_photos, brings, there = consents.no_photos(ids), brings_something(ids), bringing.brought(session.pk)
     late = lateness.latest(session.pk)
-    names, undone = Counter(plain(child.full_name) for child in children), queries.leaving_undone(session.pk)
+    names = Counter(plain(child.full_name) for child in children)
     for child in children:
-        mark = marks.get(child.pk)
+        mark = said.marks.get(child.pk)
         yield Row(
             child=child,
             mark=mark,
             flag=child.pk in flags,
             first_timer=child.pk in new,
-            doubts=tuple(sentences.doubts(mark, clashes.get(child.pk), undone=child.pk in undone)),
+            doubts=tuple(sentences.doubts(mark, said.clashes.get(child.pk), undone=child.pk in said.undone)),
             notes=notes.get(child.pk, ()),
             namesake=names[plain(child.full_name)] > 1,
             gone_at=f"{mark.tapped_at.astimezone(session.club.zone):%H:%M}" if mark and mark.kind == Kind.LEFT else "",
-            undone=child.pk in undone,
+            undone=child.pk in said.undone,
             no_photos=child.pk in no_photos,
             brings=child.pk in brings,
             brought=there.get(child.pk),

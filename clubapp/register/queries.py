@@ -34,10 +34,9 @@ __all__ = [
     "first_timers",
     "here_ids",
     "last_said_eighteen",
-    "leaving_undone",
-    "marks_and_clashes",
     "marks_of_child",
     "names_and_years",
+    "said",
     "uuid_or_none",
     "visits",
     "waiting",
@@ -74,9 +73,29 @@ class CurrentMark:
         return self.kind in HERE_KINDS
 
 
+@dataclass(frozen=True)
+class AllSaid:
+    """Every mark of a session, read once. marks: by child; a child nobody has said anything about is not in it.
+
+    clashes: the two adults where marks of two devices differ, be it that one of them says "not marked". undone:
+    children who were said to be gone, and then no longer.
+    """
+
+    marks: dict[UUID, CurrentMark]
+    clashes: dict[UUID, tuple[str, str]]
+    undone: frozenset[UUID]
+
+
+def said(session_id: UUID) -> AllSaid:
+    grouped = _marks(session_id)
+    clashes = {child: pair for child, rows in grouped.items() if (pair := _clash(rows))}
+    marks = {child: mark for child, rows in grouped.items() if (mark := _current(rows, clashes.get(child)))}
+    return AllSaid(marks, clashes, frozenset(child for child, rows in grouped.items() if order.leaving_undone(rows)))
+
+
 def current_marks(session_id: UUID) -> dict[UUID, CurrentMark]:
     """By child; a child nobody has said anything about is not in it."""
-    return marks_and_clashes(session_id)[0]
+    return said(session_id).marks
 
 
 def marked_by_rest(session_id: UUID, rest: UUID) -> list[UUID]:
@@ -102,30 +121,20 @@ def uuid_or_none(text: str) -> UUID | None:
 
 def current_mark(session_id: UUID, athlete_id: UUID) -> CurrentMark | None:
     rows = Mark.objects.filter(session=session_id, athlete=athlete_id).select_related("by")
-    return _current(order.in_order(rows))
-
-
-def marks_and_clashes(session_id: UUID) -> tuple[dict[UUID, CurrentMark], dict[UUID, tuple[str, str]]]:
-    """Current marks, and the two adults where marks of two devices differ, be it that one of them says "not marked"."""
-    grouped = _marks(session_id)
-    marks = {child: mark for child, rows in grouped.items() if (mark := _current(rows)) is not None}
-    pairs = {child: pair for child, rows in grouped.items() if (pair := order.clash(rows)) is not None}
-    return marks, {child: (_name(pair[0]), _name(pair[1])) for child, pair in pairs.items()}
+    ordered = order.in_order(rows)
+    return _current(ordered, _clash(ordered))
 
 
 def here_ids(session_id: UUID) -> list[UUID]:
-    """The children who are here, by id."""
-    return sorted(child for child, mark in current_marks(session_id).items() if mark.here)
+    """The children who are here, by id. A guardian's notice never says so: two columns of adults' marks are enough."""
+    rows = Mark.objects.filter(session=session_id, by_guardian=False).order_by("tapped_at", "device", "op_id")
+    last = dict(rows.values_list("athlete_id", "kind"))
+    return sorted(child for child, kind in last.items() if kind in HERE_KINDS)
 
 
 def waiting(session_id: UUID) -> set[UUID]:
     """Children whom nobody has seen off yet; the session is not over while there is one."""
     return {child for child, rows in _marks(session_id).items() if order.waits(rows)}
-
-
-def leaving_undone(session_id: UUID) -> set[UUID]:
-    """Children who were said to be gone, and then no longer."""
-    return {child for child, rows in _marks(session_id).items() if order.leaving_undone(rows)}
 
 
 def sees_all_off(user: Person, session_id: UUID) -> bool:
@@ -201,7 +210,8 @@ def marks_of_child(athlete_id: UUID, session_ids: Iterable[UUID]) -> dict[UUID, 
     grouped: dict[UUID, list[Mark]] = defaultdict(list)
     for row in rows:
         grouped[row.session_id].append(row)
-    found = {session: _current(order.in_order(marks)) for session, marks in grouped.items()}
+    ordered = {session: order.in_order(marks) for session, marks in grouped.items()}
+    found = {session: _current(marks, _clash(marks)) for session, marks in ordered.items()}
     return {session: mark for session, mark in found.items() if mark is not None}
 
 
@@ -247,8 +257,9 @@ def export_answers(athlete_id: UUID) -> list[dict[str, Any]]:
 
 
 def _marks(session_id: UUID) -> dict[UUID, list[Mark]]:
+    """By child, in order. Few adults mark many children: each is read once and not with every mark."""
     grouped: dict[UUID, list[Mark]] = defaultdict(list)
-    for row in Mark.objects.filter(session=session_id).select_related("by"):
+    for row in Mark.objects.filter(session=session_id).prefetch_related("by"):
         grouped[row.athlete_id].append(row)
     return {child: order.in_order(rows) for child, rows in grouped.items()}
 
@@ -257,11 +268,15 @@ def _name(mark: Mark) -> str:
     return mark.by.name if mark.by else _("an adult who has left")
 
 
-def _current(marks: list[Mark]) -> CurrentMark | None:
+def _clash(marks: list[Mark]) -> tuple[str, str] | None:
+    pair = order.clash(marks)
+    return (_name(pair[0]), _name(pair[1])) if pair else None
+
+
+def _current(marks: list[Mark], clash: tuple[str, str] | None) -> CurrentMark | None:
     mark, told = order.counting(marks), order.notice(marks)
     if mark is None:
         return None
-    clash = order.clash(marks)
     return CurrentMark(
         kind=mark.kind,
         leave_out=tuple(mark.leave_out),
@@ -272,7 +287,7 @@ def _current(marks: list[Mark]) -> CurrentMark | None:
         by_guardian=mark.by_guardian,
         op_id=mark.op_id,
         version=order.version(mark),
-        changed_by=(_name(clash[0]), _name(clash[1])) if clash else (),
+        changed_by=clash or (),
         notice=told is not None,
         notice_word=told.word if told else "",
         notice_late=told is not None and order.place(told) > order.place(mark),

@@ -62,6 +62,7 @@ def arrive(cast: Cast, taps: list[Tapped]) -> dict[uuid.UUID, tuple[str, bool, u
             child = cast.athletes[tapped.child]
             actions.mark(session=cast.session, athlete=child, said=said(tapped), tap=tap)
         marks = queries.current_marks(cast.session.pk)
+        assert queries.here_ids(cast.session.pk) == sorted(child for child, mark in marks.items() if mark.here)
         found = {child: (mark.kind, mark.by_guardian, mark.op_id) for child, mark in marks.items()}
         transaction.set_rollback(True)
     return found
