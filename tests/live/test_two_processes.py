@@ -19,6 +19,7 @@ from django.conf import settings
 from websockets.asyncio.client import ClientConnection, connect
 from websockets.exceptions import ConnectionClosed
 
+from clubapp.desk import folder
 from clubapp.desk.bench.brokers import Redis, has_redis
 from clubapp.desk.bench.fanout import process
 from tests.needs import missing
@@ -57,7 +58,9 @@ def tables() -> Iterator[dict[str, str]]:
 def stages(redis: Redis, tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[dict[str, Any]]]:
     """One session on two processes."""
     with tables() as where:
-        extra = {"FIELDBELL_REDIS": redis.url, "FIELDBELL_DATA": str(tmp_path_factory.mktemp("two")), **where}
+        data = tmp_path_factory.mktemp("two")
+        folder.begin(data)
+        extra = {"FIELDBELL_REDIS": redis.url, "FIELDBELL_DATA": str(data), **where}
         with process("stage", extra) as one, process("second", extra) as other:
             yield [json.loads(one), json.loads(one) | json.loads(other)]
 

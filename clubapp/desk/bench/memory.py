@@ -48,7 +48,7 @@ def main() -> None:
     imported, before = time.perf_counter() - started, resident_mb()
     brought = sorted({"ortools", "pandas"} & set(sys.modules))
     server.prepare()
-    start_bell()
+    start_bell(past=True)
     told = {
         "import_s": imported,
         "imported_mb": before,

@@ -1,7 +1,7 @@
 """A running bell to measure, in a process and data folder of its own: `python -m clubapp.desk.bench.stage`.
 
-Loads the demo, marks everybody here, makes groups, starts the bell, prints as one line of JSON where it is, and serves
-until it is stopped.
+Loads the demo's club and its session of today, marks everybody here, makes groups, starts the bell, prints as one line
+of JSON where it is, and serves until it is stopped.
 """
 
 from __future__ import annotations
@@ -26,12 +26,18 @@ def main() -> None:
     server.run(door)
 
 
-def start_bell() -> dict[str, Any]:
-    """The session's id, the number of the bell's last command, the head coach's session key, the squad's children."""
-    from clubapp.desk.demo.load import head_coach, load
+def start_bell(*, past: bool = False) -> dict[str, Any]:
+    """The session's id, the number of the bell's last command, the head coach's session key, the squad's children.
+
+    past: with the Saturdays before, which take longer to write than all the rest and which the bell never reads.
+    """
+    from clubapp.desk.demo.load import head_coach, load, load_evening
     from clubapp.planning.models import Session
 
-    load()
+    if past:
+        load()
+    else:
+        load_evening()
     coach = head_coach()
     session = Session.objects.latest("date")
     seq = run_session(session, coach)

@@ -11,7 +11,7 @@ from django.utils.crypto import get_random_string
 from clubapp.desk.demo import past, played, scenario, timed
 from clubapp.desk.demo.calendar import saturday
 from clubapp.desk.demo.clear import clear, demo_adults, demo_club
-from clubapp.desk.demo.people import make_people
+from clubapp.desk.demo.people import Passwords, make_people
 from clubapp.people.models import Club, Guardianship, User
 from clubapp.planning import actions as planning
 from clubapp.planning.models import Session, Venue
@@ -39,8 +39,7 @@ def load(*, fresh: bool = False) -> dict[str, str]:
         raise OtherClubError
     passwords = {adult.email: new_password() for adult in demo_adults()}
     if club is None:
-        club = make_people(passwords)
-        make_ground(club)
+        club = make_club(passwords)
         last = make_past(club)
         timed.write_results(club, head_coach())
         played.play(last, head_coach())
@@ -50,6 +49,19 @@ def load(*, fresh: bool = False) -> dict[str, str]:
         renew(passwords)
     make_today(club)
     return passwords
+
+
+@transaction.atomic
+def load_evening() -> None:
+    """Today's session without the Saturdays before it, for what measures one evening; nobody signs in by a password."""
+    make_today(make_club(dict.fromkeys(adult.email for adult in demo_adults())))
+
+
+def make_club(passwords: Passwords) -> Club:
+    """Its people and its ground."""
+    club = make_people(passwords)
+    make_ground(club)
+    return club
 
 
 def new_password() -> str:

@@ -24,7 +24,7 @@ from clubapp.people.models import (
 )
 from clubapp.results import actions as results_actions
 
-Passwords = Mapping[str, str]  # by e-mail
+Passwords = Mapping[str, str | None]  # by e-mail; None for an adult who needs none
 Roster = Mapping[str, Athlete]  # by roster id
 
 

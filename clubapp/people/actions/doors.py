@@ -19,11 +19,11 @@ Purpose = OneTimeLink.Purpose
 
 @dataclass(frozen=True)
 class NewAdult:
-    """An account to be made."""
+    """An account to be made. password: None for somebody who signs in in another way."""
 
     name: str
     email: str
-    password: str
+    password: str | None
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import random
+import time
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +13,7 @@ from django.conf import settings
 
 from clubapp.desk.chromium import Browser
 
-LOAD_S = 15.0
+LOAD_S, MORE_S = 15.0, 1.0  # for a whole load; for the scripts of a page that has all it will get, at first
 RELOADED = 0.1
 # Every write that is safe on the phone is noted beside it, so that a reload does not forget what was promised.
 NOTE = """document.addEventListener("fieldbell:outbox", ({ detail: { op, state } }) => {
@@ -28,6 +29,7 @@ for (const name of ["add", "put"]) {
 }"""
 NOTED = """Object.keys(localStorage).filter((key) => key.startsWith("%s.")).map((key) => key.slice(6))"""
 READY = 'document.documentElement.dataset.rowsReady === "yes"'
+COMPLETE = 'location.protocol !== "about:" && document.readyState === "complete"'
 TAP = """(() => {
   const all = [...document.querySelectorAll("#children .row form[data-outbox] button")];
   if (!all.length || document.documentElement.dataset.rowsReady !== "yes") return false;
@@ -81,14 +83,21 @@ class Page:
 
     async def load(self) -> None:
         """The register, as often as the network needs."""
+        more_s = MORE_S
         while True:
             with suppress(RuntimeError, TimeoutError):
                 await self.ask("Page.navigate", url=self.address)
-                async with asyncio.timeout(LOAD_S):
-                    while not await self.run(READY):
-                        await asyncio.sleep(0.05)
+                async with asyncio.timeout(LOAD_S) as patience:
+                    await self._until(COMPLETE)
+                    patience.reschedule(time.monotonic() + more_s)  # a script the network lost does not come any more
+                    await self._until(READY)
                 return
+            more_s = min(2 * more_s, LOAD_S)
             await asyncio.sleep(0.2)
+
+    async def _until(self, script: str) -> None:
+        while not await self.run(script):
+            await asyncio.sleep(0.05)
 
     async def tap(self) -> bool:
         """Somewhere; whether there was anything to tap. Sometimes the page is loaded anew just after it."""

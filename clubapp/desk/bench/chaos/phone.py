@@ -26,8 +26,9 @@ TOKEN = "c" * 32  # a form's and a cookie's token need only be the same
 ROW = re.compile(r'id="mark-([0-9a-f-]{36})" data-kind="(\w+)"')
 VERSION = re.compile(r'data-version="(\d+)"')
 PATIENCE_S, BEAT_S = 12.0, 1.0
-LOOKS_A_SECOND = 5.0  # of all phones together: a whole register each, where a page asks only for what changed
-BURST = 8
+LOOKS_A_SECOND = 3.0  # of all phones together: a whole register each, where a page asks only for what changed
+REST = 4  # times as long as a look took: a server that has little of its machine is asked less often
+BURST, GAP_S = 8, 0.1
 WRONG_MS = 300_000  # so far a phone's own clock may be off
 
 
@@ -126,10 +127,12 @@ class Phone:
             await self.has_news.wait()
             self.has_news.clear()
             if self.known > self.version:
+                asked = time.monotonic()
                 status, text = await self._request(f"/register/{self.stage['session']}/")
+                took = time.monotonic() - asked
                 if status == 200 and (found := VERSION.search(text)):
                     self.version, self.kinds = int(found[1]), dict(ROW.findall(text))
-                await asyncio.sleep(len(self.stage["phones"]) / LOOKS_A_SECOND)
+                await asyncio.sleep(max(len(self.stage["phones"]) / LOOKS_A_SECOND, REST * took))
                 if self.known > self.version:
                     self.has_news.set()
 
@@ -145,17 +148,16 @@ class Phone:
                 self.link = await herd.opened(call, 0)
                 self.link.took = self._heard
                 await self._beat(self.link)
-            self.samples.clear()
             await asyncio.sleep(self.lot.uniform(0.1, 1.0))
 
     async def _beat(self, link: herd.Phone) -> None:
-        """Ask for the clock; a line that says nothing for four beats is dead."""
-        self.heard_at = time.monotonic()
+        """Ask for the clock, a burst first, as pages do; a line that says nothing for four beats is dead."""
+        self.heard_at, asked = time.monotonic(), 0
         try:
             while not link.transport.is_closing() and time.monotonic() - self.heard_at < 4 * BEAT_S:
-                for _ping in range(1 if len(self.samples) >= BURST else BURST):
-                    link.send(json.dumps({"type": "ping", "t0": self.now()}).encode())
-                await asyncio.sleep(BEAT_S)
+                link.send(json.dumps({"type": "ping", "t0": self.now()}).encode())
+                asked += 1
+                await asyncio.sleep(GAP_S if asked < BURST else BEAT_S)
         finally:
             link.transport.abort()
 

@@ -3,122 +3,106 @@
 from __future__ import annotations
 
 import asyncio
-import json
 import random
-import re
-import subprocess
-import sys
 import time
 from collections import Counter
 from collections.abc import Awaitable, Callable, Coroutine
 from contextlib import AsyncExitStack, suppress
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
-from django.conf import settings
-
 from clubapp.desk.bench import brokers, herd
+from clubapp.desk.bench.chaos.club import Club
 from clubapp.desk.bench.chaos.pages import Page
 from clubapp.desk.bench.chaos.phone import Phone
 from clubapp.desk.bench.chaos.proxy import BadNetwork
 from clubapp.desk.bench.rows import Row
 from clubapp.desk.chromium import Browser, browsing, find_chromium
-from clubapp.desk.folder import data_folder, environment
+from clubapp.desk.folder import data_folder
 
-THINK_S, FULL, COMMANDS, SETTLE_S = 0.2, 3, 0.05, 120.0  # SETTLE_S: so long nothing may be taken from any phone
+THINK_S, FULL, COMMANDS = 0.2, 3, 0.05
+SETTLE_S = 90.0  # so long nothing may be taken from any phone before it is given up
+SAY_S = 10.0  # between two lines on how far it is
 
 
 @dataclass(frozen=True)
 class Plan:
-    """pages: of the phones, so many are real pages in Chromium. kills: SIGKILLs of the server."""
+    """pages: of the phones, so many are real pages in Chromium. kills: SIGKILLs of the server.
+
+    limit_s: the storm ends so long after the start, whatever is done by then.
+    """
 
     phones: int = 40
     operations: int = 3000
     kills: int = 10
     pages: int = 2
     seed: int = 1
+    limit_s: float = 1800.0
 
 
-BROKEN = re.compile(r" 500 \d+ ms")  # the status and not the time it took
-SHORT = Plan(phones=6, operations=200, kills=2)
+SHORT = Plan(phones=6, operations=200, kills=2, limit_s=600.0)
 
 
-def row(plan: Plan) -> Row:
-    figures = asyncio.run(Chaos(plan).run())
+def row(plan: Plan, say: Callable[[str], None]) -> Row:
+    """say: is told every ten seconds how far it is."""
+    figures = asyncio.run(Chaos(plan, say).run())
     return Row("chaos", "nothing lost, nothing twice, the register equal everywhere", figures)
 
 
 @dataclass
-class Club:
-    """A data folder and `manage.py serve` over it."""
-
-    data: Path
-    port: int
-    process: subprocess.Popen[bytes] | None = None
-
-    def ask(self, *words: str) -> dict[str, Any]:
-        line = [sys.executable, "-m", "clubapp.desk.bench.chaos.stage", *words]
-        done = subprocess.run(line, cwd=settings.BASE_DIR, env=environment(self.data), capture_output=True, text=True)
-        if done.returncode:
-            raise RuntimeError(done.stderr[-2000:])
-        told: dict[str, Any] = json.loads(done.stdout)
-        return told
-
-    def start(self) -> None:
-        line = [sys.executable, "manage.py", "serve", "--host", "127.0.0.1", "--port", str(self.port)]
-        with (self.data / "server.log").open("ab") as log:
-            self.process = subprocess.Popen(
-                line, cwd=settings.BASE_DIR, env=environment(self.data), stdout=log, stderr=log
-            )
-
-    def kill(self) -> None:
-        if self.process is not None:
-            self.process.kill()
-            self.process.wait()
-            self.process = None
-
-    def faults(self) -> int:
-        """Pages that broke: a power cut may cost a connection, never a 500."""
-        return len(BROKEN.findall((self.data / "server.log").read_text(errors="replace")))
-
-
-@dataclass
 class Chaos:
+    """waiting, unequal: by phone, the writes that never left it and the children it shows otherwise than the club."""
+
     plan: Plan
+    say: Callable[[str], None] = lambda line: None
     done: int = 0
+    killed: int = 0
+    phase: str = "filling"
     phones: list[Phone] = field(default_factory=list)
     pages: list[Page] = field(default_factory=list)
-    waiting: int = 0  # on the phones in the end
+    tasks: list[asyncio.Future[None]] = field(default_factory=list)
+    waiting: Counter[str] = field(default_factory=Counter)
+    unequal: Counter[str] = field(default_factory=Counter)
 
     def lot(self, what: str) -> random.Random:
         return random.Random(f"{self.plan.seed} {what}")
 
     async def run(self) -> dict[str, Any]:
-        started = time.monotonic()
+        self.started = time.monotonic()
         async with AsyncExitStack() as stack:
+            telling = asyncio.ensure_future(self._tell())
+            stack.callback(telling.cancel)
             data = stack.enter_context(data_folder())
             self.club = Club(data, brokers.free_port())
-            filling = asyncio.to_thread(self.club.ask, "fill", str(self.plan.phones))
+            stack.callback(self.club.kill)
+            filling = asyncio.to_thread(self.club.open, self.plan.phones)
             self.stage, browser = await asyncio.gather(filling, self._browser(stack))
             self.network = BadNetwork(self.club.port, self.lot("network"))
             home = f"127.0.0.1:{await self.network.open()}"
             stack.callback(self.network.close)
-            self.club.start()
-            stack.callback(self.club.kill)
             await self._gather(browser, home)
             await self._tap_and_kill()
-            audit, unequal = await self._settle()
+            audit = await self._settle()
             for task in self.tasks:
                 task.cancel()
             await asyncio.gather(*self.tasks, return_exceptions=True)
-            return await self._figures(audit, unequal) | {"seconds": time.monotonic() - started}
+            return await self._figures(audit) | {"seconds": time.monotonic() - self.started}
+
+    async def _tell(self) -> None:
+        """Until cancelled: how far it is."""
+        while True:
+            queues = [len(phone.queue) for phone in self.phones if phone.queue]
+            line = f"{time.monotonic() - self.started:5.0f} s  {self.phase}: {self.done} of {self.plan.operations} taps"
+            line += f", {self.killed} of {self.plan.kills} kills"
+            self.say(f"{line}, {sum(queues)} writes wait on {len(queues)} phones")
+            await asyncio.sleep(SAY_S)
 
     async def _browser(self, stack: AsyncExitStack) -> Browser | None:
         chromium = find_chromium() if self.plan.pages else None
         return await stack.enter_async_context(browsing(chromium)) if chromium else None
 
     async def _gather(self, browser: Browser | None, home: str) -> None:
+        self.phase = "connecting"
         pages = self.plan.pages if browser else 0
         for number in range(self.plan.phones - pages):
             self.phones.append(Phone(number, home, self.stage, self.lot(f"phone {number}")))
@@ -134,8 +118,11 @@ class Chaos:
     # --- the storm ---
 
     async def _tap_and_kill(self) -> None:
+        self.phase = "storm"
         tapping = [self._taps(phone) for phone in self.phones] + [self._touches(page) for page in self.pages]
-        await asyncio.gather(self._kills(), *tapping)
+        with suppress(TimeoutError):
+            async with asyncio.timeout_at(self.started + self.plan.limit_s):
+                await asyncio.gather(self._kills(), *tapping)
 
     async def _taps(self, phone: Phone) -> None:
         while self.done < self.plan.operations:
@@ -165,42 +152,64 @@ class Chaos:
             await asyncio.sleep(lot.uniform(0, THINK_S))
             await asyncio.to_thread(self.club.kill)
             self.club.start()
+            self.killed += 1
 
     # --- afterwards ---
 
-    async def _settle(self) -> tuple[dict[str, Any], int]:
-        """The network is good again: what the club holds, and how many phones show something else in the end."""
-        self.network.calm = True
-        self.waiting = await self._until_none(self._waiting)
-        audit = await asyncio.to_thread(self.club.ask, "audit")
-        return audit, await self._until_none(lambda: self._unequal(audit))
+    async def _settle(self) -> dict[str, Any]:
+        """The network is good again: wait until all is sent and shown, and answer with what the club holds."""
+        self.network.calm, self.phase = True, "sending what waits"
+        self.waiting = await self.until_none(self._waiting)
+        audit = await asyncio.to_thread(self.club.audit)
+        self.phase = "comparing registers"
+        self.unequal = await self.until_none(lambda: self._unequal(audit))
+        return audit
 
-    async def _until_none(self, count: Callable[[], Awaitable[int]]) -> int:
-        """Ask until it is none, or has not become less for long."""
-        least, until = await count(), time.monotonic() + SETTLE_S
-        while least and time.monotonic() < until:
-            await asyncio.sleep(0.2)
-            if (now := await count()) < least:
-                least, until = now, time.monotonic() + SETTLE_S
-        return least
+    async def until_none(self, count: Callable[[], Awaitable[Counter[str]]]) -> Counter[str]:
+        """Ask until it is none, or has not become less for long; what is left, by phone."""
+        left = Counter({"a phone that does not answer": 1})
+        with suppress(TimeoutError):
+            async with asyncio.timeout(SETTLE_S) as patience:
+                while left:
+                    now = await count()
+                    if now.total() < left.total():
+                        patience.reschedule(time.monotonic() + SETTLE_S)
+                    left = now
+                    await asyncio.sleep(0.2 if left else 0)
+        return left
 
-    async def _waiting(self) -> int:
-        many = sum(len(phone.queue) for phone in self.phones)
-        for page in self.pages:
-            with suppress(RuntimeError, TimeoutError):
-                await page.run('window.dispatchEvent(new Event("online"))')
-                many += len([state for state in await page.waits() if state == "waiting"])
-                continue
-            await page.load()
-            many += 1
-        return many
+    async def _waiting(self) -> Counter[str]:
+        many = Counter({f"phone {phone.number}": len(phone.queue) for phone in self.phones})
+        for number, page in enumerate(self.pages, start=len(self.phones)):
+            many[f"page {number}"] = await self._waiting_on(page)
+        return +many
 
-    async def _unequal(self, audit: dict[str, Any]) -> int:
+    async def _waiting_on(self, page: Page) -> int:
+        with suppress(RuntimeError, TimeoutError):
+            await page.run('window.dispatchEvent(new Event("online"))')
+            return (await page.waits()).count("waiting")
+        await page.load()
+        return 1
+
+    async def _unequal(self, audit: dict[str, Any]) -> Counter[str]:
         right = {child: audit["kinds"].get(child, "cleared") for child in audit["children"]}
-        shown = [phone.kinds for phone in self.phones] + [await page.shown() for page in self.pages]
-        return sum({child: kinds.get(child) for child in right} != right for kinds in shown)
+        shown = {f"phone {phone.number}": phone.kinds for phone in self.phones}
+        for number, page in enumerate(self.pages, start=len(self.phones)):
+            shown[f"page {number}"] = await page.shown()
+        return +Counter(
+            {who: sum(kinds.get(child) != kind for child, kind in right.items()) for who, kinds in shown.items()}
+        )
 
-    async def _figures(self, audit: dict[str, Any], unequal: int) -> dict[str, Any]:
+    def unsettled(self) -> str:
+        """What was given up, by phone; empty where nothing was."""
+        found = [f"{number} writes wait on {who}" for who, number in self.waiting.items()]
+        found += [f"{who} shows {number} children otherwise" for who, number in self.unequal.items()]
+        if self.done < self.plan.operations or self.killed < self.plan.kills:
+            done = f"{self.done} of {self.plan.operations} taps, {self.killed} of {self.plan.kills} kills"
+            found.insert(0, f"{done} after {self.plan.limit_s:.0f} s")
+        return "; ".join(found)
+
+    async def _figures(self, audit: dict[str, Any]) -> dict[str, Any]:
         made = [op_id for phone in self.phones for op_id in phone.made]
         made += [op_id for page in self.pages for op_id in await page.made()]
         tried = {op_id for page in self.pages for op_id in await page.tried()} | set(made)
@@ -213,24 +222,25 @@ class Chaos:
             "phones": len(self.phones),
             "pages": len(self.pages),
             "operations": self.done,
-            "kills": self.plan.kills,
+            "kills": self.killed,
             "messages_lost": tally.lost,
             "messages_late": tally.late,
             "messages_doubled": tally.doubled,
             "messages_swapped": tally.swapped,
             "writes_made": len(made),
-            "lost": len(set(made) - set(audit["writes"])) - self.waiting,
-            "never_sent": self.waiting,
+            "lost": len(set(made) - set(audit["writes"])) - self.waiting.total(),
+            "never_sent": self.waiting.total(),
             "children_too_many": len(audit["children"]) - len(self.stage["children"]) - kinds["new child"],
             "twice": len(audit["writes"]) - self.stage["before"] - len(tried & set(audit["writes"])),
             "refused": refused,
             "refused_first": next((why for phone in self.phones for why in phone.refused), ""),
             "kinds_made": ", ".join(f"{kinds[kind]} {kind}" for kind in sorted(kinds)),
-            "registers_unequal": unequal,
+            "registers_unequal": len(self.unequal),
             "commands_confirmed": len(confirmed),
             "commands_lost": len(confirmed - set(audit["commands"])),
             "commands_twice": len(audit["commands"]) - len(set(audit["commands"])),
             "broken_pages": self.club.faults(),
             "bell_error_p95_ms": herd.p95(errors) if errors else -1.0,
             "bell_error_worst_ms": max(errors, default=-1.0),
+            "unsettled": self.unsettled() or "nothing",
         }

@@ -1,4 +1,7 @@
-"""The chaos's data folder: `python -m clubapp.desk.bench.chaos.stage fill N` or `… audit`; prints JSON."""
+"""The chaos's data folder: `python -m clubapp.desk.bench.chaos.stage serve N PORT` or `… audit`; prints JSON.
+
+The first fills it for so many phones, and is the first server that is killed: every start costs seconds.
+"""
 
 from __future__ import annotations
 
@@ -16,20 +19,30 @@ def main() -> None:
     import django
 
     django.setup()
-    told = fill(int(sys.argv[2])) if sys.argv[1] == "fill" else audit()
+    if sys.argv[1] == "audit":
+        say(audit())
+        return
+    from clubapp.desk import server
+
+    door = server.open_door("127.0.0.1", int(sys.argv[3]))
+    server.prepare()
+    say(fill(int(sys.argv[2])))
+    server.run(door)
+
+
+def say(told: dict[str, Any]) -> None:
     sys.stdout.write(json.dumps(told) + "\n")
+    sys.stdout.flush()
 
 
 def fill(phones: int) -> dict[str, Any]:
     """A running session, and a sign-in of its own for each phone: the head coach's and an assistant's by turns."""
-    from clubapp.desk import server
     from clubapp.desk.bench.stage import session_key, start_bell
     from clubapp.desk.demo.load import head_coach
     from clubapp.people.models import Membership, Role
     from clubapp.planning import queries as planning
     from clubapp.planning.models import Session
 
-    server.prepare()
     told = start_bell()
     session = Session.objects.get(pk=told["session"])
     assistant = Membership.objects.filter(role=Role.ASSISTANT, squads=session.squad_id).order_by("user__email")[0].user

@@ -60,7 +60,7 @@ class Command(BaseCommand):
             case "busy":
                 yield busy.row()
             case "chaos":
-                yield chaos.row(chaos.Plan(seed=options["seed"]))
+                yield chaos.row(chaos.Plan(seed=options["seed"]), self._say)
             case "phones":
                 yield from (phones.row(phones.Hour(seed=seed)) for seed in range(1, 4))
             case "pages":
@@ -73,6 +73,11 @@ class Command(BaseCommand):
                 yield groups.fair_groups()
                 yield roster.row()
                 yield fanout.bell(options["sockets"] or 200)
+
+    def _say(self, line: str) -> None:
+        """How far a long one is, beside the figures."""
+        self.stderr.write(line, str)  # in no colour: it is no error
+        self.stderr.flush()
 
     def _print(self, rows: Iterable[Row]) -> None:
         for row in rows:
