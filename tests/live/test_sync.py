@@ -81,6 +81,24 @@ def test_a_small_correction_is_slewed_and_a_large_one_taken_at_once(page: Page) 
     assert (last, jumped) == (0, 0)
 
 
+def test_a_burst_that_a_hanging_network_answers_late_pushes_nothing_out(page: Page) -> None:
+    """Unless what is known has grown old."""
+    story = """
+    for (let n = 0; n < 8; n++) ask(10, 10);
+    const burst = Array.from({length: 8}, () => { go(100); return clocks.mono; });
+    go(5000);
+    for (const t0 of burst) sync.hear(t0, clocks.server, clocks.server);
+    const hung = [error(), sync.errorMs];
+    ask(320, 0);
+    const slow = sync.samples.at(-1)[0] < 1000;
+    for (let n = 0; n < 40; n++) { go(25_000); error(); }
+    const asked = clocks.mono;
+    ask(320, 0);
+    return [hung, slow, sync.samples.at(-1)[0] === asked];
+    """
+    assert phone(page, story) == [[0, 10], True, True]
+
+
 def test_after_a_sleep_there_are_no_figures_until_the_clock_is_known_anew(page: Page) -> None:
     story = """
     for (let n = 0; n < 8; n++) ask(10, 10);

@@ -5,6 +5,8 @@ import { enough, offset } from "./clock.js";
 const KEPT = 8;
 const JUMP_MS = 250; // a larger correction is taken at once
 const SLEW = 0.05; // a smaller one at most so fast: 50 ms a second
+const STALL_MS = 150; // an answer that may be wrong by less is always taken
+const AGEING = 0.0002; // what is known gets worse by so much: more than clocks drift
 const SLEPT_MS = 1000;
 const OLD_MS = 600_000; // more than a phone's own clock is off
 const SILENT_MS = 30_000; // whoever did not even paint for so long was asleep
@@ -31,9 +33,19 @@ export class Sync {
   // One answer: t0 by this phone's clock, t1 and t2 by the server's; heard now.
   hear(t0, t1, t2) {
     if (t0 < this.began) return; // asked before the phone slept
-    this.samples = [...this.samples, [t0, t1, t2, this.now()]].slice(-KEPT);
+    const sample = [t0, t1, t2, this.now()];
+    if (this.stalled(sample)) return;
+    this.samples = [...this.samples, sample].slice(-KEPT);
     this.best = offset(this.samples);
     this.settle();
+  }
+
+  // A network that hangs, or a server that starts anew, answers a whole burst late. Eight such answers would push out
+  // all that is known, and the figures jump by seconds.
+  stalled(sample) {
+    if (!this.ready) return false;
+    const { error_ms: late } = offset([sample]);
+    return late > STALL_MS && late > this.best.error_ms + (sample[3] - this.samples.at(-1)[3]) * AGEING;
   }
 
   settle() {

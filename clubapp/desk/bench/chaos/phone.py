@@ -29,6 +29,7 @@ PATIENCE_S, BEAT_S = 12.0, 1.0
 LOOKS_A_SECOND = 3.0  # of all phones together: a whole register each, where a page asks only for what changed
 REST = 4  # times as long as a look took: a server that has little of its machine is asked less often
 BURST, GAP_S = 8, 0.1
+STALL_MS, AGEING = 150.0, 0.0002
 WRONG_MS = 300_000  # so far a phone's own clock may be off
 
 
@@ -167,11 +168,20 @@ class Phone:
             self.known = version
             self.has_news.set()
         if told["type"] == "pong":
-            self.samples = [*self.samples, Sample(told["t0"], told["t1"], told["t2"], self.now())][-BURST:]
+            sample = Sample(told["t0"], told["t1"], told["t2"], self.now())
+            if not self._stalled(sample):
+                self.samples = [*self.samples, sample][-BURST:]
             if len(self.samples) == BURST:
                 self.errors.append(abs(self.now() + self._offset() - time.time() * 1000))
         elif told["type"] == "answer" and told["accepted"]:
             self.confirmed.append(told["op_id"])
+
+    def _stalled(self, sample: Sample) -> bool:
+        """Answered so late that it says less than what is known, as the pages' own clock has it (live/sync.js)."""
+        known = offset(self.samples)
+        if known is None or len(self.samples) < BURST or sample.delay_ms / 2 <= STALL_MS:
+            return False
+        return sample.delay_ms / 2 > known.error_ms + (sample.t3 - self.samples[-1].t3) * AGEING
 
     def _offset(self) -> float:
         found = offset(self.samples)
