@@ -5,7 +5,9 @@ from __future__ import annotations
 import asyncio
 import itertools
 import json
+import os
 import shutil
+import signal
 import subprocess
 import tempfile
 from collections.abc import AsyncIterator
@@ -65,7 +67,7 @@ class Browser:
 async def browsing(chromium: str) -> AsyncIterator[Browser]:
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
         words = [chromium, *FLAGS, f"--user-data-dir={profile}", "about:blank"]
-        running = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        running = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, process_group=0)
         try:
             async with connect(await _address(Path(profile) / "DevToolsActivePort"), max_size=None) as line:
                 browser = Browser(line)
@@ -74,7 +76,7 @@ async def browsing(chromium: str) -> AsyncIterator[Browser]:
                 finally:
                     await _end(browser)
         finally:
-            running.terminate()
+            os.killpg(running.pid, signal.SIGTERM)  # on Debian the command is a shell: its browser would stay
             await asyncio.to_thread(running.wait)
 
 

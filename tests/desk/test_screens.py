@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import asyncio
 import json
+import os
+import select
 from collections.abc import Sequence
 from pathlib import Path
 
 import axe_playwright_python
 import pytest
 
-from clubapp.desk.chromium import Tab
+from clubapp.desk.chromium import Tab, browsing
 from clubapp.desk.screens.looks import LOOKS
 from clubapp.desk.screens.scene import Scene
 from clubapp.desk.screens.scenes import SCENES
@@ -77,6 +79,17 @@ def test_what_is_wide_small_faint_or_covered_would_be_found() -> None:
     found = " ".join(seen[0].wrong)
     for what in ("scrolls sideways", "small", "faint", "covers the page: ring"):
         assert what in found
+
+
+def test_no_browser_is_left_behind() -> None:
+    async def opened() -> list[int]:
+        async with browsing(find_chromium()) as browser:
+            told = await browser.ask("SystemInfo.getProcessInfo")
+            return [os.pidfd_open(one["id"]) for one in told["processInfo"] if one["type"] == "browser"]
+
+    ends = asyncio.run(opened())
+    assert len(ends) == 1
+    assert select.select(ends, [], [], 20)[0] == ends  # what can be read here has ended
 
 
 @pytest.mark.parametrize("name", sorted({scene.name for scene in SCENES}))
