@@ -232,6 +232,7 @@ def test_an_hour_after_the_end_no_page_of_the_session_shows_a_name(
     phone.cut()
     page.clock.fast_forward("02:05:00")
     expect(page.get_by_text("This session is over")).to_be_visible()
+    comes_true(page, "() => !document.documentElement.dataset.face")  # nor the colour of a part that is long over
     assert "Ada" not in page.inner_text("body")
     assert page.evaluate(PAGES) == []
     page.reload()

@@ -1,4 +1,5 @@
-// What is wrong with a page as it stands: wider than the screen, targets too small for a finger, faint on the bell.
+// What is wrong with a page as it stands: wider than the screen, targets too small for a finger, a drawing cut off,
+// faint on the bell.
 (() => {
   const wrong = [];
   const page = document.documentElement;
@@ -25,6 +26,9 @@
     const [box, style] = [one.getBoundingClientRect(), getComputedStyle(one)];
     if (style.position !== "fixed" || !seen(one) || box.width * box.height < screen / 2) continue;
     if (!/, 0\)$|\/ 0\)$|^transparent$/.test(style.backgroundColor)) wrong.push(`covers the page: ${one.getAttribute("class") || one.tagName}`);
+  }
+  for (const one of document.querySelectorAll(".set-up-text .ground")) {
+    if (seen(one) && one.getBoundingClientRect().height > one.closest(".set-up-text").clientHeight) wrong.push("the drawing does not fit its frame");
   }
   if (!field) return wrong;
   const brush = Object.assign(document.createElement("canvas"), { width: 1, height: 1 }).getContext("2d", { willReadFrequently: true });

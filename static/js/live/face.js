@@ -36,10 +36,16 @@ export class Face {
 
   // Nothing is known of the part that runs.
   blank() {
+    if (!this.element.isConnected) return this.leave();
     this.page.dataset.face = "setting";
     put(this.parts.word, "");
     put(this.parts.round, "");
     this.wait();
+  }
+
+  // The session has left this phone: what says so stands on plain paper.
+  leave() {
+    delete this.page.dataset.face;
   }
 
   // No figures; their place says what they wait for.
@@ -54,6 +60,7 @@ export class Face {
 
   // known: whether the server's clock is, without which there are no figures.
   paint(state, seen, known = true) {
+    if (!this.element.isConnected) return this.leave();
     const field = fieldOf(seen);
     if (this.page.dataset.face !== field) this.page.dataset.face = field;
     const running = seen.phase === "running";
