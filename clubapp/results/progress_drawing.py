@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-WIDTH, HEIGHT = 360, 214
-LEFT, RIGHT, TOP, BOTTOM = 46, 14, 26, 30
+WIDTH, HEIGHT = 360, 228
+LEFT, RIGHT, TOP, BOTTOM = 46, 14, 26, 44
+ASIDE, SHORT = 26, 18  # of the first and the last spot from the edges: beside the first stands the scale
 STEPS = (1, 2, 5)
 MOST_LINES = 5
-APART = 58  # pixels between two dates that are written down
+APART = 66  # pixels between two dates that are written down
 
 
 @dataclass(frozen=True)
@@ -111,7 +112,7 @@ class _Scale:
 
     def x(self, on: date) -> float:
         share = (on - self.first).days / self.days if self.days else 0.5
-        return round(LEFT + 14 + share * (WIDTH - RIGHT - LEFT - 32), 1)
+        return round(LEFT + ASIDE + share * (WIDTH - RIGHT - LEFT - ASIDE - SHORT), 1)
 
     def y(self, value: float) -> float:
         share = (value - self.low) / (self.high - self.low)

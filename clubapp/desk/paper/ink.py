@@ -50,10 +50,14 @@ def _style_of(found: Match[str]) -> str:
 
 @cache
 def _drawings() -> str:
-    """The screen's rules with black for ink; round letters there is no halo, which would be painted over them here."""
+    """The screen's rules with black for ink; round letters there is no halo, which would be painted over them here.
+
+    A drawing on a card is half as large as on a phone, so that its letters would be: they are drawn larger.
+    """
     rules = "".join(_read(name).partition("@layer pages {")[2].partition("@media print")[0] for name in DRAWN)
     plain = re.sub(r"var\(--(\w+)\)", lambda found: INK[found[1]], rules)
-    return f"{plain} .ground-text {{ stroke: none; font-family: sans-serif; }}"
+    plain += " .ground-text { stroke: none; font-family: sans-serif; }"
+    return f"{plain} .ground:not(.field-ground) > .ground-text:not(.number) {{ font-size: 16px; }}"
 
 
 @cache
