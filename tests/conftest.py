@@ -5,12 +5,16 @@ from __future__ import annotations
 import gc
 import inspect
 import os
+import shutil
 from collections.abc import Iterator
 from contextlib import nullcontext
+from pathlib import Path
 
+import hypothesis
 import pytest
-from django.db import transaction
-from hypothesis import settings
+from django.conf import settings
+from django.contrib.staticfiles.storage import staticfiles_storage
+from django.db import connection, transaction
 from pytest_django import DjangoDbBlocker
 from servestatic.middleware import ServeStaticMiddleware
 
@@ -32,9 +36,9 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line(
         "markers", "long: in the long form alone (--big); the default run has a small form beside it"
     )
-    settings.register_profile("steady", derandomize=True, deadline=None, max_examples=25)
-    settings.register_profile("roaming", derandomize=False, deadline=None, print_blob=True)
-    settings.load_profile("roaming" if config.getoption("--big") else "steady")
+    hypothesis.settings.register_profile("steady", derandomize=True, deadline=None, max_examples=25)
+    hypothesis.settings.register_profile("roaming", derandomize=False, deadline=None, print_blob=True)
+    hypothesis.settings.load_profile("roaming" if config.getoption("--big") else "steady")
 
 
 def pytest_xdist_auto_num_workers() -> int:
@@ -74,9 +78,36 @@ def big(request: pytest.FixtureRequest) -> bool:
 
 
 @pytest.fixture(scope="session", autouse=True)
-def hashed_static() -> None:
-    """Pages name static files by their hash, as in a real run."""
+def hashed_static(request: pytest.FixtureRequest) -> None:
+    """Pages name static files by their hash, as in a real run: gathered once for all workers. The engine has none."""
+    if all(item.nodeid.startswith("tests/engine/") for item in request.session.items):
+        return
+    root = Path(settings.STATIC_ROOT)
+    shutil.rmtree(root, ignore_errors=True)
+    shutil.copytree(prepared() / root.name, root, copy_function=os.link)
+    shutil.copy(prepared() / f"{root.name}.mark", root.parent)
     collect_static()
+    staticfiles_storage.hashed_files, staticfiles_storage.manifest_hash = staticfiles_storage.load_manifest()
+
+
+@pytest.fixture(scope="session")
+def django_db_keepdb() -> bool:
+    """The tables are made once for all workers, and a run leaves them: PostgreSQL has none to copy."""
+    return not os.environ.get("FIELDBELL_POSTGRES")
+
+
+@pytest.fixture(scope="session")
+def django_db_createdb() -> bool:
+    return False
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix: None, django_db_keepdb: bool) -> None:
+    if django_db_keepdb:
+        own = Path(connection.settings_dict["TEST"]["NAME"])
+        for ending in ("", "-wal", "-shm"):
+            own.with_name(own.name + ending).unlink(missing_ok=True)
+        shutil.copy(prepared() / "fieldbell.sqlite3", own)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,13 +1,18 @@
-"""A data folder with the tables made and nothing in them, once for all workers of a run: `python -m tests.prepared`."""
+"""A data folder with the tables made and nothing in them: `python -m tests.prepared`.
+
+Once for all workers, and for later runs while what it is made from stays the same.
+"""
 
 from __future__ import annotations
 
 import fcntl
+import hashlib
 import os
 import shutil
 import subprocess
 import sys
 from functools import cache
+from importlib.metadata import version
 from pathlib import Path
 
 from clubapp.desk.folder import environment
@@ -21,18 +26,31 @@ def prepared() -> Path:
 
     base = Path(BASE) / "prepared"
     base.mkdir(parents=True, exist_ok=True)
-    data = base / os.environ.get("PYTEST_XDIST_TESTRUNUID", str(os.getpid()))
+    data = base / sources()
     with (base / "lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not data.exists():
-            for other in base.iterdir():  # of earlier runs
+            for other in base.iterdir():  # of other sources
                 shutil.rmtree(other, ignore_errors=True)
             making = base / "making"
             words = [sys.executable, "-m", "tests.prepared"]
             done = subprocess.run(words, cwd=ROOT, env=environment(making), capture_output=True, text=True)
             assert done.returncode == 0, done.stderr
+            # A thousand files: every server beside the tests looks into the same folder.
+            (making / "static").rename(base / "static")
+            (making / "static").symlink_to(base / "static")
             making.rename(data)
     return data
+
+
+def sources() -> str:
+    """What tables and static files are made from, as one word."""
+    found = hashlib.sha256("".join(version(name) for name in ("django", "django-allauth", "servestatic")).encode())
+    code = ROOT / "clubapp"
+    patterns = ("**/migrations/*.py", "**/models.py", "**/models/*.py", "core/*.py", "settings.py", "desk/server.py")
+    for path in sorted({*(ROOT / "static").rglob("*.*"), *(path for one in patterns for path in code.glob(one))}):
+        found.update(f"\0{path.relative_to(ROOT)}\0".encode() + path.read_bytes())
+    return found.hexdigest()[:32]
 
 
 def main() -> None:

@@ -27,7 +27,7 @@ def begin(data: Path) -> None:
     """Make a data folder, if it is not there yet."""
     data.mkdir(parents=True, exist_ok=True)
     if begins is not None and not (data / "fieldbell.sqlite3").exists():
-        shutil.copytree(begins(), data, dirs_exist_ok=True)
+        shutil.copytree(begins(), data, symlinks=True, dirs_exist_ok=True)
 
 
 def environment(data: Path) -> dict[str, str]:
