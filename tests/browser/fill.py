@@ -5,6 +5,7 @@ A process of its own, because the tests' process has the tests' database. Prints
 
 from __future__ import annotations
 
+import fcntl
 import json
 import os
 import shutil
@@ -38,24 +39,27 @@ class Stage:
         return [{"name": name, "value": self.keys[who], "url": home}] if who in self.keys else []
 
 
-# What was filled in this run, to be copied while the evening in it is young.
-FILLED: dict[str, tuple[float, str]] = {}
 YOUNG_S = 240
 
 
 def filled(data: Path, module: str = "tests.browser.fill") -> Stage:
-    """A data folder as this module fills it, or one like it."""
-    pattern = Path(os.environ["FIELDBELL_DATA"]) / "filled" / module
-    at, told = FILLED.get(module, (0.0, ""))
-    if not told or time.monotonic() - at > YOUNG_S:
-        shutil.rmtree(pattern, ignore_errors=True)
-        words = [sys.executable, "-m", module]
-        done = subprocess.run(words, cwd=ROOT, env=own_folder(pattern), capture_output=True, text=True)
-        assert done.returncode == 0, done.stderr
-        told = done.stdout
-        FILLED[module] = time.monotonic(), told
-    shutil.copytree(pattern, data, dirs_exist_ok=True)
-    return Stage(**json.loads(told))
+    """A data folder as this module fills it, or one like it: filled once for all workers while the evening is young."""
+    from tests.folder import BASE  # which gives a worker its folder: not for the process below
+
+    base = Path(BASE) / "filled" / module
+    pattern, told = base / "club", base / os.environ.get("PYTEST_XDIST_TESTRUNUID", str(os.getpid()))
+    base.mkdir(parents=True, exist_ok=True)
+    with (base / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not told.exists() or time.time() - told.stat().st_mtime > YOUNG_S:
+            told.unlink(missing_ok=True)
+            shutil.rmtree(pattern, ignore_errors=True)
+            words = [sys.executable, "-m", module]
+            done = subprocess.run(words, cwd=ROOT, env=own_folder(pattern), capture_output=True, text=True)
+            assert done.returncode == 0, done.stderr
+            told.write_text(done.stdout)
+        shutil.copytree(pattern, data, symlinks=True, dirs_exist_ok=True)
+        return Stage(**json.loads(told.read_text()))
 
 
 def main() -> None:
