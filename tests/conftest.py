@@ -20,6 +20,9 @@ from servestatic.middleware import ServeStaticMiddleware
 
 from clubapp.desk import folder
 from clubapp.desk.collect import collect_static
+from clubapp.engine.groups import Answer, Problem
+from clubapp.engine.outcome import Outcome
+from clubapp.rotation import building
 from tests.browser.chromium import patience
 from tests.cast import Cast, make_cast
 from tests.prepared import prepared
@@ -108,6 +111,26 @@ def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix: N
         for ending in ("", "-wal", "-shm"):
             own.with_name(own.name + ending).unlink(missing_ok=True)
         shutil.copy(prepared() / "fieldbell.sqlite3", own)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def solved_once() -> Iterator[None]:
+    """The same children with the same seed are cut into the same groups, which tests/engine shows: hundreds of tests
+    ask for the evening of tests/rotation/evening.py.
+    """
+    known, solve = {}, building.solved
+
+    def solved(problem: Problem, seed: int) -> Outcome[Answer]:
+        if len(problem.athletes) > building.MOST_IN_HERE:
+            return solve(problem, seed)
+        asked = (repr(problem), seed)
+        if asked not in known:
+            known[asked] = solve(problem, seed)
+        return known[asked]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(building, "solved", solved)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)
