@@ -13,6 +13,7 @@ from pathlib import Path
 import hypothesis
 import pytest
 from django.conf import settings
+from django.contrib.auth.hashers import Argon2PasswordHasher
 from django.contrib.staticfiles.storage import staticfiles_storage
 from django.db import connection, transaction
 from pytest_django import DjangoDbBlocker
@@ -111,6 +112,15 @@ def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix: N
         for ending in ("", "-wal", "-shm"):
             own.with_name(own.name + ending).unlink(missing_ok=True)
         shutil.copy(prepared() / "fieldbell.sqlite3", own)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def quick_hashes() -> Iterator[None]:
+    """Argon2 is slow on purpose, and most tests sign somebody in. Servers beside the tests keep the real price."""
+    with pytest.MonkeyPatch.context() as patch:
+        for name, price in {"time_cost": 1, "memory_cost": 8, "parallelism": 1}.items():
+            patch.setattr(Argon2PasswordHasher, name, price)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -32,6 +32,11 @@ def test_each_trap_is_named(settings: Any, monkeypatch: pytest.MonkeyPatch) -> N
     assert found() == [f"fieldbell.E00{number}" for number in (1, 3, 4, 5, 6)]
 
 
+def test_passwords_are_hashed_at_their_full_price(settings: Any) -> None:
+    """The tests themselves hash quickly, by Django's own hasher all the same: a server's is no other."""
+    assert settings.PASSWORD_HASHERS == ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+
+
 @pytest.mark.parametrize("address", ["https://club.example", ""])
 def test_a_server_starts_clean(address: str, tmp_path: Path) -> None:
     """With a public address nothing is left that Django warns of; without one, plain http on the field goes on."""

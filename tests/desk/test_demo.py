@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from django.db import transaction
-from django.test import Client, override_settings
+from django.test import Client
 from pytest_django import DjangoDbBlocker
 
 from clubapp.desk.demo import load as loading
@@ -33,9 +33,8 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture(scope="module", autouse=True)
 def passwords(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[dict[str, str]]:
-    """Loaded once; what a test writes after it is undone. Argon2 is slow on purpose: six new passwords a load."""
-    quick = override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"])
-    with quick, django_db_blocker.unblock(), transaction.atomic():
+    """Loaded once; what a test writes after it is undone."""
+    with django_db_blocker.unblock(), transaction.atomic():
         yield load()
         transaction.set_rollback(True)
 
