@@ -53,13 +53,16 @@ def pytest_xdist_auto_num_workers() -> int:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """What takes longest begins first, or one worker would be left with it in the end.
 
-    On PostgreSQL only what meets it is run again: a phone's own scripts know no database.
+    On PostgreSQL only what meets it is run again: a phone's own scripts know no database, and of a test with many
+    cases, which differ in who asks and what is typed, one says how it is written and read.
     """
     if not config.getoption("--big"):
         leave_out(config, items, [item for item in items if item.get_closest_marker("long")])
     items.sort(key=lambda item: not item.nodeid.startswith(LONG))
     if os.environ.get("FIELDBELL_POSTGRES"):
         leave_out(config, items, [item for item in items if "browser" in getattr(item, "fixturenames", ())])
+        first = {item.nodeid.partition("[")[0]: item for item in reversed(items)}
+        leave_out(config, items, [item for item in items if first[item.nodeid.partition("[")[0]] is not item])
 
 
 def pytest_collection_finish() -> None:
