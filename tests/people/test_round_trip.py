@@ -15,6 +15,7 @@ from clubapp.people.roster import drafting, exporting
 from clubapp.results.actions import add_speeds
 from clubapp.results.queries import latest_milliseconds
 from tests.cast import ClubFactory, SquadFactory, UserFactory
+from tests.strategies import examples
 
 WORDS = st.text(st.characters(codec="utf-8", categories=["L", "M", "N", "P", "S", "Zs", "Cc"]), max_size=12)
 NASTY = st.sampled_from(["=1+1", "+44", "-Jo", "@Ada", "'=x", "''-", '"Q"', "a;b", "a,b", "O'Hara", "1/2/2016", "yes"])
@@ -63,7 +64,7 @@ def take_in(club: Club, data: bytes, by: User) -> dict[str, int]:
 
 
 @pytest.mark.django_db
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(examples(12), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(children=CHILDREN, rules=RULES)
 def test_the_export_imports_back_unchanged(children: Any, rules: Any) -> None:
     club, coach = ClubFactory(), UserFactory()
