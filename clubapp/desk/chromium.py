@@ -56,7 +56,8 @@ class Browser:
         answer = self.waiting[number] = asyncio.get_running_loop().create_future()
         message = {"id": number, "method": method, "params": given} | ({"sessionId": session} if session else {})
         await self.line.send(json.dumps(message))
-        told = await asyncio.wait_for(answer, ANSWER_S)
+        async with asyncio.timeout(ANSWER_S):  # `wait_for` loses a caller's own limit that ends as the answer comes
+            told = await answer
         if "error" in told:
             raise RuntimeError(f"{method}: {told['error']['message']}")
         result: dict[str, Any] = told["result"]

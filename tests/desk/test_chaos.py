@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import asyncio
 from collections import Counter
+from unittest.mock import AsyncMock
 
 import pytest
 
 from clubapp.desk.bench.chaos import run
 from clubapp.desk.bench.chaos.run import SHORT, Chaos, Plan
+from clubapp.desk.chromium import Browser
 from tests.browser.chromium import find_chromium
 
 KINDS = ("mark", "undo", "collection", "absence note", "new child", "head-count", "incident note", "time")
@@ -51,3 +53,17 @@ async def test_what_is_never_settled_is_given_up_and_named(monkeypatch: pytest.M
     told = chaos.unsettled().split("; ")
     assert told[:2] == ["9 of 10 taps, 2 of 2 kills after 5 s", "2 writes wait on phone 3"]
     assert told[2] == "a phone that does not answer shows 1 children otherwise"
+
+
+async def test_a_limit_that_ends_as_the_browser_answers_is_kept() -> None:
+    """A page once was asked for ever: the limit had been spent on an answer."""
+    browser = Browser(AsyncMock())
+    asking = asyncio.ensure_future(browser.ask("Page.navigate"))
+    while not browser.waiting:
+        await asyncio.sleep(0)
+    await asyncio.sleep(0)
+    browser.waiting[1].set_result({"result": {}})
+    asking.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await asking
+    browser.reading.cancel()

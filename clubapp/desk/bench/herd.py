@@ -122,7 +122,8 @@ async def opened(call: Call, number: int) -> Phone:
     _transport, phone = await loop.create_connection(
         lambda: Phone(call, address), str(parts.hostname), int(parts.port or 80)
     )
-    await asyncio.wait_for(phone.open, PATIENCE_S)
+    async with asyncio.timeout(PATIENCE_S):
+        await phone.open
     return phone
 
 

@@ -66,7 +66,8 @@ class BadNetwork:
             self.tally.swapped += 1
             self.passed.clear()
             with suppress(TimeoutError):
-                await asyncio.wait_for(self.passed.wait(), SWAP_S)
+                async with asyncio.timeout(SWAP_S):
+                    await self.passed.wait()
         if self.draws(DOUBLED):
             self.tally.doubled += 1
             await self._ask(request)
