@@ -21,9 +21,10 @@ ALL = f"{FOLDER}all.js"
 CALLER = f"{FOLDER}caller.js"
 REGISTER = f"{FOLDER}register.js"
 GAMES = f"{FOLDER}games.js"
+ROWS = ("blank", "finish", "others", "rest", "rows", "sheet", "sums", "taps")
 APART = {
     "js/games/": GAMES,
-    **{f"js/offline/{name}.js": REGISTER for name in ("blank", "finish", "others", "rest", "rows", "sheet", "sums")},
+    **{f"js/offline/{name}.js": REGISTER for name in ROWS},
     "js/live/stopwatch/": f"{FOLDER}stopwatch.js",
     "js/live/entry/": f"{FOLDER}entry.js",
     "js/live/caller/": CALLER,

@@ -2,9 +2,9 @@
 import { newId } from "../live/ids.js";
 import { stateWords } from "./blank.js";
 import { pending } from "./outbox.js";
+import { valueOf } from "./taps.js";
 
 const PATIENCE_MS = 3000;
-const valueOf = (op, name) => op.body.find(([key]) => key === name)?.[1];
 const formOf = (name) => document.querySelector(`form[data-outbox="${name}"]`);
 const rows = (kind) => [...document.querySelectorAll(`#children .mark[data-kind="${kind}"]`)];
 const childOf = (mark) => mark.id.slice("mark-".length);

@@ -3,7 +3,7 @@
 // answers then takes the row's place. What still waits is shown again after a reload.
 import { newId } from "../live/ids.js";
 import { afterPaint } from "../live/paint.js";
-import { blankRow, complete, mend, stateWords } from "./blank.js";
+import { blankRow, mend } from "./blank.js";
 import { note, staying } from "./draw.js";
 import { watchFinish } from "./finish.js";
 import { watchOthers } from "./others.js";
@@ -11,48 +11,22 @@ import { forget, pending, put } from "./outbox.js";
 import { placeAdult, recallRest, watchRest } from "./rest.js";
 import { placeNew, watchSheet } from "./sheet.js";
 import { recount } from "./sums.js";
+import { kindOf, valueOf, watchTaps } from "./taps.js";
 import { words } from "./words.js";
 
 const before = new Map(); // rows as the club's page had them, by id
 const version = () => Number(document.getElementById("news").dataset.version);
 const rowOf = (op) => document.getElementById(op.row);
-const valueOf = (op, name) => op.body.find(([key]) => key === name)?.[1];
-const kindOf = (op) => (op.kind === "undo" ? "cleared" : valueOf(op, "kind"));
 const place = (op) => (op.kind === "adult" ? document.getElementById("adult-rows") : rowOf(op));
 const change = (op, answer) => window.htmx.swap(place(op), answer.text, { swapStyle: "outerHTML" });
 const swap = (op, answer) => staying(op.row, () => change(op, answer));
-
-// --- a tap ---
-
-function tapped(event) {
-  const form = event.target.closest?.("form[data-outbox]");
-  if (!form || event.defaultPrevented || !["mark", "undo", "adult", "brought"].includes(form.dataset.outbox)) return;
-  // Before htmx and before the browser: either would need the network.
-  event.preventDefault();
-  event.stopImmediatePropagation();
-  const body = new FormData(form, event.submitter);
-  body.delete("op_id");
-  if (complete(form, body)) send(form, body, event.submitter);
-}
-
-function send(form, body, button) {
-  const child = body.get("athlete");
-  const kind = form.dataset.outbox;
-  const row = child ? `mark-${child}` : form.closest(".row").id;
-  const name = form.closest(".row").dataset.words ?? form.dataset.label;
-  const op = { kind, url: form.getAttribute("action"), body: [...body], row, wants: "html", state: "waiting" };
-  const spoken = kind !== "mark" && kind !== "undo" || body.get("kind") === "left";
-  op.label = `${name}: ${spoken ? button.textContent.trim() : stateWords(kindOf(op))}`;
-  form.closest("details")?.removeAttribute("open");
-  keep(op, button);
-}
 
 let drawn = Promise.resolve(); // what was tapped stands on its row
 
 // The first answer to a finger is the button's: the row itself takes a frame more.
 function keep(op, button) {
-  op.op_id = newId();
-  op.body.push(["op_id", op.op_id]);
+  op.op_id = valueOf(op, "op_id") ?? newId();
+  op.body = [...op.body.filter(([name]) => name !== "op_id"), ["op_id", op.op_id]];
   button?.setAttribute("aria-busy", "true");
   drawn = new Promise(afterPaint).then(() => {
     button?.removeAttribute("aria-busy");
@@ -123,7 +97,7 @@ async function catchUp() {
   }
 }
 
-document.addEventListener("submit", tapped, true);
+watchTaps(document, keep);
 document.addEventListener("fieldbell:outbox", ({ detail }) => answered(detail));
 document.body.addEventListener("htmx:afterSwap", again);
 watchOthers(document);

@@ -3,11 +3,11 @@ import { newId } from "../live/ids.js";
 import { stateWords } from "./blank.js";
 import { button, note } from "./draw.js";
 import { discard, put } from "./outbox.js";
+import { valueOf } from "./taps.js";
 import { words } from "./words.js";
 
 const sheet = document.getElementById("new-child");
 const form = sheet?.querySelector("form");
-const valueOf = (op, name) => op.body.find(([key]) => key === name)?.[1];
 
 // Its row stands at the end of the list until the club has it.
 export function placeNew(op) {
