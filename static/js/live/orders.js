@@ -1,4 +1,5 @@
 // Commands to the bell. None is ever kept for later: heard within three seconds, or the whistle.
+import { token } from "../offline/who.js";
 import { newId } from "./ids.js";
 
 const PATIENCE_MS = 3000; // the server takes nothing older than 2.5 s, so that its answer is back in time
@@ -34,9 +35,8 @@ export class Orders {
     const body = new FormData();
     for (const [name, value] of Object.entries(command)) if (name !== "type") body.set(name, value);
     if (command.kind === "add") { body.delete("kind"); body.delete("seconds"); body.set("add", command.seconds); }
-    const token = this.form.querySelector("[name=csrfmiddlewaretoken]").value;
     try {
-      const headers = { Accept: "application/json", "X-CSRFToken": token };
+      const headers = { Accept: "application/json", "X-CSRFToken": token() };
       const signal = AbortSignal.timeout(PATIENCE_MS);
       const answer = await fetch(this.form.action, { method: "POST", body, headers, signal, redirect: "manual" });
       const told = await answer.json();

@@ -1,5 +1,6 @@
 // The outbox: every write made on the field goes through here. Kept on the phone first, sent in order when it can be,
-// taken once by the server. The public door is this file; nothing else of offline/ is for other folders.
+// taken once by the server. The public door is this file; of the rest of offline/ other folders take the
+// newest token alone (who.js).
 //
 //   from outbox.js: put, pending, retry, discard, sendSoon
 //

@@ -3,6 +3,7 @@ import { newId } from "../live/ids.js";
 import { stateWords } from "./blank.js";
 import { pending } from "./outbox.js";
 import { valueOf } from "./taps.js";
+import { token } from "./who.js";
 
 const PATIENCE_MS = 3000;
 const formOf = (name) => document.querySelector(`form[data-outbox="${name}"]`);
@@ -14,7 +15,9 @@ async function atOnce(form) {
   if ((await pending()).some(({ state }) => state === "waiting")) return false;
   const buttons = form.querySelectorAll("button");
   for (const button of buttons) button.disabled = true;
-  const ask = { method: "POST", body: new FormData(form), redirect: "manual", signal: AbortSignal.timeout(PATIENCE_MS) };
+  const body = new FormData(form);
+  body.set("csrfmiddlewaretoken", token());
+  const ask = { method: "POST", body, redirect: "manual", signal: AbortSignal.timeout(PATIENCE_MS) };
   const answer = await fetch(form.action, ask).catch(() => null);
   const taken = answer?.type === "opaqueredirect" || answer?.ok;
   if (taken) location.reload();
