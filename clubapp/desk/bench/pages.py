@@ -16,6 +16,7 @@ from clubapp.desk.screens.shoot import Studio, staged
 SLOWER, LATENCY_MS, BYTES_A_SECOND = 4, 400, 400_000 // 8
 PAINT_MS, SHIFT, TAP_MS = 2500, 0.02, 100
 TAPS = 3  # of which the middle one is told
+CONTACT_S = 0.08  # how long a finger stays down: common practice, no published source
 # What the machine itself needs from a finger to a frame, on the same slowed processor: no page answers sooner.
 BARE = "data:text/html,<!doctype html><meta name=viewport content=width=device-width><button>Tap</button>"
 WATCH = """window.seen = { paint: 0, shift: 0, tap: 0 };
@@ -118,4 +119,5 @@ async def once(studio: Studio, visit: Visit, *, tap: bool) -> dict[str, float]:
 async def touch(tab: Tab, selector: str) -> None:
     x, y = await tab.run(PLACE % selector)
     await tab.ask("Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}])
+    await asyncio.sleep(CONTACT_S)
     await tab.ask("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
