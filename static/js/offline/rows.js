@@ -28,10 +28,11 @@ function keep(op, button) {
   op.op_id = valueOf(op, "op_id") ?? newId();
   op.body = [...op.body.filter(([name]) => name !== "op_id"), ["op_id", op.op_id]];
   button?.setAttribute("aria-busy", "true");
-  drawn = new Promise(afterPaint).then(() => {
+  drawn = new Promise((done) => afterPaint(() => {
+    done(); // a row that cannot be drawn holds up no other one's answer
     button?.removeAttribute("aria-busy");
     show(op);
-  });
+  }));
   put(op).catch(() => drawn.then(() => rowOf(op).append(note(words.not_kept))));
 }
 
